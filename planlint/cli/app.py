@@ -1,0 +1,42 @@
+"""The commands, one file each."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from planlint import __version__
+from planlint.cli import check, explain, init, rules, schema
+
+app = typer.Typer(
+    help="Check a touring crew's wireless plan: the law, TV, spacing, intermodulation, both ends of every link.",
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    no_args_is_help=True,
+    add_completion=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+
+def _version(*, value: bool) -> None:
+    if value:
+        typer.echo(f"planlint {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _planlint(
+    *,
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop.")
+    ] = False,
+) -> None:
+    pass
+
+
+app.command()(check.check)
+app.command()(init.init)
+app.command()(rules.rules)
+app.command()(explain.explain)
+app.command()(schema.schema)

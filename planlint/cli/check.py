@@ -1,0 +1,84 @@
+"""`planlint check`."""
+
+from __future__ import annotations
+
+import sys
+from enum import Enum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from planlint.cli import EXIT_USE
+
+if TYPE_CHECKING:
+    from planlint.engine import Report
+    from planlint.finding import Severity
+
+
+class Format(str, Enum):
+    """Output formats."""
+
+    TEXT = "text"
+    JSON = "json"
+
+
+class FailOn(str, Enum):
+    """The least severity that makes the exit code 1."""
+
+    ERROR = "error"
+    WARNING = "warning"
+    NOTE = "note"
+
+
+def check(
+    paths: Annotated[list[Path] | None, typer.Argument(help="Files and folders; the working folder if none.")] = None,
+    output: Annotated[Format, typer.Option("--format", help="How to print the findings.")] = Format.TEXT,
+    fail_on: Annotated[
+        FailOn | None, typer.Option("--fail-on", help="Exit 1 at this severity or above (default: error).")
+    ] = None,
+    root: Annotated[
+        Path | None, typer.Option(help="The folder that no path may leave (default: the nearest repository).")
+    ] = None,
+) -> None:
+    """Check plan files and every plan that uses them.
+
+    Exit code 0: nothing at or above --fail-on. 1: something. 2: wrong use, or a file that gives no document.
+    3: a fault of planlint itself.
+    """
+    from planlint.config import ConfigError, read_config
+    from planlint.document import find_root
+    from planlint.engine import NothingToCheckError
+    from planlint.engine import check as run
+
+    named = paths or [Path()]
+    try:
+        top = root.resolve() if root else find_root(named[0], Path.cwd())
+        if not top.is_dir():
+            raise NothingToCheckError(f"{root} is no folder: --root names the folder that holds the plans")
+        config = read_config(top)
+        report = run(top, named, config)
+    except (NothingToCheckError, ConfigError) as error:
+        typer.echo(f"planlint: {error}", err=True)
+        raise typer.Exit(EXIT_USE) from None
+    least: Severity = fail_on.value if fail_on else config.fail_on
+    _write(_render(report, top, output))
+    raise typer.Exit(report.exit_code(least))
+
+
+def _render(report: Report, root: Path, output: Format) -> str:
+    if output is Format.JSON:
+        from planlint.output import as_json
+
+        return as_json.render(report)
+    from planlint.cli.lines import Lines
+    from planlint.output import as_text
+    from planlint.output.paint import Paint, wanted
+
+    return as_text.render(report, Lines(root), Paint(on=wanted(sys.stdout)))
+
+
+def _write(text: str) -> None:
+    """Write UTF-8 with plain newlines, whatever the locale, so that the bytes are the same everywhere."""
+    sys.stdout.buffer.write(text.encode())
+    sys.stdout.buffer.flush()

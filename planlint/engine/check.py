@@ -1,0 +1,142 @@
+"""Files in, findings out: the whole run on one screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+
+from planlint.config import Config
+from planlint.engine.collect import Collector
+from planlint.engine.order import arrange
+from planlint.engine.report import Counts, Head, Report
+from planlint.engine.select import SHOWS, select, shows_using
+from planlint.engine.waive import unknown_names, waive
+from planlint.facts import Facts
+from planlint.facts.emission import unwritten_hz
+from planlint.finding import Finding
+from planlint.plan import Plan, Resolved, Shelf, build, resolve
+from planlint.plan.quantity import khz
+from planlint.plan.references import unknown
+from planlint.rules.waivers_view import Outcome, Outcomes
+
+
+def check(root: Path, paths: Sequence[Path], config: Config) -> Report:
+    """Judge the named files and every plan that uses them.
+
+    Args:
+        root: the root folder; no file outside it is read.
+        paths: files and folders.
+        config: what the crew chose.
+
+    Raises:
+        NothingToCheckError: the paths name nothing that can be judged.
+    """
+    shelf = Shelf(root)
+    selection = select(shelf, paths, config.skip)
+    run = Collector(config)
+    heads: list[Head] = []
+    findings: list[Finding] = []
+    outcomes: list[tuple[Outcome, Resolved]] = []
+    for file in selection.files:
+        run.file(shelf.judged(file), file)
+    for file in selection.plans:
+        resolved = resolve(shelf, file)
+        for judged in resolved.files:
+            run.file(judged, file)
+        run.troubles(resolved, resolved.troubles)
+        plan = build(resolved, shelf)
+        unjudged = _unjudged(resolved)
+        facts = Facts(plan, lambda plan=plan: siblings(shelf, plan))
+        heads.append(_head(plan, facts, unjudged))
+        if unjudged is None:
+            run.troubles(resolved, (*unknown(plan, resolved), *unknown_names(plan, resolved)))
+            waived = waive(plan, run.plan(plan, facts, resolved))
+            findings += waived.findings
+            outcomes += [(outcome, resolved) for outcome in waived.outcomes]
+    findings += run.waivers(_by_home(outcomes, shelf, set(selection.plans)))
+    findings += run.file_findings
+    arranged = arrange(findings)
+    return Report(
+        heads=tuple(heads),
+        files=tuple(sorted(run.files_seen)),
+        passed_over=selection.passed_over,
+        findings=arranged,
+        not_checked=run.not_checked(),
+        counts=_counts(arranged, run),
+        off=run.off,
+        ran=run.ran(),
+        fatal=run.fatal,
+    )
+
+
+def siblings(shelf: Shelf, plan: Plan) -> tuple[Plan, ...] | None:
+    """Return the other venues of a venue's tour, by file; None without a tour, or where one cannot be read."""
+    tours = list(_tours(shelf, plan.file))
+    if not tours:
+        return None
+    others = [resolve(shelf, file) for file in shows_using(shelf, tours[0]) if file != plan.file]
+    if any(_unjudged(other) for other in others):
+        return None
+    return tuple(build(other, shelf) for other in others)
+
+
+def _tours(shelf: Shelf, file: str) -> Iterator[str]:
+    for judged in resolve(shelf, file).files:
+        if judged.kind == "tour" and judged.document.file != file:
+            yield judged.document.file
+
+
+def _unjudged(resolved: Resolved) -> str | None:
+    """Say why a plan's rules were not run, or None: with a file missing, every id would seem unknown."""
+    for judged in resolved.files:
+        if judged.fatal:
+            return f"{judged.document.file} gives no document"
+        if not judged.kind:
+            return f"{judged.document.file} has no known kind"
+    if resolved.troubles and any(trouble.rule != "key-twice" for _, trouble in resolved.troubles):
+        return "its uses could not be resolved"
+    return None
+
+
+def _head(plan: Plan, facts: Facts, unjudged: str | None) -> Head:
+    show, tour = plan.show, plan.section("tour")
+    words = [tour.get("act"), show.get("place"), show.get("town")]
+    title = ", ".join(str(word) for word in words if word) or show.get("id")
+    return Head(
+        file=plan.file,
+        kind=plan.kind,
+        title=str(title) if title else None,
+        date=plan.date,
+        region=plan.region_id,
+        links=sum(1 for link in plan.links.values() if link.used),
+        assumed_khz=khz(unwritten_hz()) if unjudged is None and facts.assumed_widths else None,
+        unjudged=unjudged,
+    )
+
+
+def _by_home(outcomes: Iterable[tuple[Outcome, Resolved]], shelf: Shelf, judged: set[str]) -> list[tuple[Outcomes, Resolved]]:
+    """Put the outcomes of one written waiver together over all plans that share its file."""
+    homes: dict[tuple[str, int], list[tuple[Outcome, Resolved]]] = {}
+    for outcome, resolved in outcomes:
+        home = resolved.waiver_homes[int(outcome.waiver.at.rpartition("/")[2])]
+        homes.setdefault(home, []).append((outcome, resolved))
+    found = []
+    for (file, _), members in sorted(homes.items()):
+        users = {file} if shelf.judged(file).kind in SHOWS else set(shows_using(shelf, file)) or {file}
+        together = Outcomes(tuple(outcome for outcome, _ in members), complete=users <= judged)
+        found.append((together, members[0][1]))
+    return found
+
+
+def _counts(findings: Sequence[Finding], run: Collector) -> Counts:
+    open_ones = [finding.severity for finding in findings if finding.waived is None]
+    not_checked = {entry.rule for entry in run.not_checked()}
+    return Counts(
+        error=open_ones.count("error"),
+        warning=open_ones.count("warning"),
+        note=open_ones.count("note"),
+        waived=sum(1 for finding in findings if finding.waived is not None),
+        rules_run=len(run.ran()),
+        rules_not_checked=len(not_checked),
+        rules_off=len(run.off),
+    )

@@ -1,0 +1,105 @@
+"""Which plans a run judges: what was named, and everything that uses it."""
+
+from __future__ import annotations
+
+import posixpath
+from collections.abc import Iterable, Sequence
+from fnmatch import fnmatchcase
+from pathlib import Path
+from typing import NamedTuple
+
+from planlint.document import OutsideRootError, inside
+from planlint.plan.shelf import Shelf
+
+#: Kinds that are judged on their own; the others are judged through the plans that use them.
+SHOWS = frozenset({"venue", "plan"})
+
+
+class NothingToCheckError(ValueError):
+    """The paths name nothing that can be checked; the message says what to do."""
+
+
+class Selection(NamedTuple):
+    """What a run looks at.
+
+    Attributes:
+        plans: venues and plans to judge, and tours that no venue uses, by path.
+        files: further plan files that were named, judged as files only.
+        passed_over: named files that are no plan files.
+    """
+
+    plans: tuple[str, ...]
+    files: tuple[str, ...]
+    passed_over: tuple[str, ...]
+
+
+def select(shelf: Shelf, paths: Sequence[Path], skip: Iterable[str] = ()) -> Selection:
+    """Choose the plans to judge.
+
+    Raises:
+        NothingToCheckError: a path does not exist or lies outside the root, or no plan file was found.
+    """
+    skip = tuple(skip)
+    named: dict[str, None] = {}
+    passed_over: list[str] = []
+    folders = False
+    for path in paths:
+        if not path.exists():
+            raise NothingToCheckError(f"{path}: no such file or folder")
+        try:
+            file = inside(shelf.root, path)
+        except OutsideRootError as error:
+            raise NothingToCheckError(f"{path} {error} ({shelf.root.name}/): name a root with --root") from error
+        if path.is_dir():
+            folders = True
+            named.update(dict.fromkeys(found for found in shelf.search(path) if not _skipped(found, skip)))
+        elif _skipped(file, skip) or not shelf.is_plan(file):
+            passed_over.append(file)
+        else:
+            named[file] = None
+    if not named and (folders or not passed_over):
+        raise NothingToCheckError("no plan file here: a plan file begins with 'plan_format: 1' (planlint init writes one)")
+    return _with_users(shelf, sorted(named), tuple(sorted(passed_over)))
+
+
+def _skipped(file: str, skip: tuple[str, ...]) -> bool:
+    return any(fnmatchcase(file, pattern) or fnmatchcase(file, f"{pattern.rstrip('/')}/*") for pattern in skip)
+
+
+def _with_users(shelf: Shelf, named: Sequence[str], passed_over: tuple[str, ...]) -> Selection:
+    plans: set[str] = set()
+    files: set[str] = set()
+    for file in named:
+        kind = shelf.judged(file).kind
+        if kind in SHOWS:
+            plans.add(file)
+            continue
+        users = shows_using(shelf, file) if kind in {"tour", "models", "region"} else ()
+        plans.update(users)
+        if not users and kind == "tour":
+            plans.add(file)
+        files.add(file)
+    return Selection(tuple(sorted(plans)), tuple(sorted(files - plans)), passed_over)
+
+
+def shows_using(shelf: Shelf, file: str) -> tuple[str, ...]:
+    """Return every venue and plan under the root that uses a file, directly or through its tour."""
+    return tuple(
+        user
+        for user in shelf.plan_files()
+        if user != file and shelf.judged(user).kind in SHOWS and file in _closure(shelf, user)
+    )
+
+
+def _closure(shelf: Shelf, file: str) -> frozenset[str]:
+    seen: set[str] = set()
+    ahead = [file]
+    while ahead:
+        here = ahead.pop()
+        names = shelf.judged(here).values.get("uses")
+        for name in names if isinstance(names, list) else ():
+            used = posixpath.normpath(posixpath.join(posixpath.dirname(here), str(name)))
+            if used not in seen and not used.startswith("..") and shelf.exists(used):
+                seen.add(used)
+                ahead.append(used)
+    return frozenset(seen)

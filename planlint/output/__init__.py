@@ -1,0 +1,1 @@
+"""Values to text: one file per format; decides nothing."""

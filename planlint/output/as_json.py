@@ -1,0 +1,55 @@
+"""The report as JSON, by `schemas/findings.schema.json`: no clock, no absolute path, the same bytes every time."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from planlint.engine.report import Report
+from planlint.finding import Finding, Place
+
+
+def render(report: Report) -> str:
+    """Return the report as a JSON text with a final newline."""
+    document = {
+        "format": 1,
+        "checked": list(report.files),
+        "findings": [_finding(finding) for finding in report.findings],
+        "not_checked": [
+            {"rule": entry.rule, "needs": list(entry.needs), "subjects": list(entry.subjects)}
+            for entry in report.not_checked
+        ],
+        "summary": report.counts._asdict(),
+    }
+    return json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    place = finding.place
+    return {
+        "rule": finding.rule,
+        "severity": finding.severity,
+        "message": finding.message,
+        "plan": finding.plan,
+        "file": place.file,
+        "line": place.line,
+        "column": place.column,
+        "end_line": place.end_line,
+        "end_column": place.end_column,
+        "pointer": place.pointer,
+        "subjects": list(finding.subjects),
+        "values": dict(finding.values),
+        "related": [_related(related.place, related.label) for related in finding.related],
+        "fix": finding.fix,
+        "waived": None if finding.waived is None else dict(finding.waived),
+    }
+
+
+def _related(place: Place, label: str) -> dict[str, Any]:
+    return {
+        "file": place.file,
+        "line": place.line,
+        "column": place.column,
+        "pointer": place.pointer,
+        "label": label,
+    }

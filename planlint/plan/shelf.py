@@ -1,0 +1,90 @@
+"""Every file of a run, read and judged once."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+from planlint.document import Document, OutsideRootError, inside, load, looks_like_a_plan
+from planlint.document.files import CONFIG_NAME, from_bytes
+from planlint.schema.judge import Judged, is_plan_file, judge
+
+ENDINGS = (".yaml", ".yml")
+_SHIPPED = "shipped region "
+
+
+class Shelf:
+    """Files under one root by relative path; each is read once, however many plans use it."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root.resolve()
+        self._judged: dict[str, Judged] = {}
+        self._documents: dict[str, Document] = {}
+        self._plan_files: tuple[str, ...] | None = None
+
+    def document(self, file: str) -> Document:
+        """Return one file's document."""
+        if file not in self._documents:
+            self._documents[file] = load(self.root, file)
+        return self._documents[file]
+
+    def judged(self, file: str) -> Judged:
+        """Return one file, judged by the schema of its kind."""
+        if file not in self._judged:
+            self._judged[file] = judge(self.document(file))
+        return self._judged[file]
+
+    def exists(self, file: str) -> bool:
+        """Say whether a path under the root is a file."""
+        return (self.root / file).is_file()
+
+    def is_plan(self, file: str) -> bool:
+        """Say whether a file claims to be a plan file; a file that cannot be read may be one."""
+        document = self.document(file)
+        return document.fatal or is_plan_file(document)
+
+    def shipped_region(self, region: str) -> Judged | None:
+        """Return a region file that is part of planlint, or None."""
+        path = Path(__file__).resolve().parent.parent / "regions" / f"{region}.yaml"
+        name = f"{_SHIPPED}{region}"
+        if name not in self._judged:
+            if not path.is_file():
+                return None
+            self._judged[name] = judge(from_bytes(path.read_bytes(), name))
+        return self._judged[name]
+
+    def plan_files(self) -> tuple[str, ...]:
+        """Return every plan file under the root, in order of path."""
+        if self._plan_files is None:
+            self._plan_files = tuple(sorted(set(self.search(self.root))))
+        return self._plan_files
+
+    def search(self, folder: Path) -> Iterator[str]:
+        """Yield the plan files below a folder; hidden folders and links that lead out are passed over."""
+        for here, folders, names in os.walk(folder):
+            folders[:] = sorted(name for name in folders if not name.startswith(".") and name != "node_modules")
+            for name in sorted(names):
+                if not name.endswith(ENDINGS) or name == CONFIG_NAME:
+                    continue
+                try:
+                    file = inside(self.root, Path(here) / name)
+                except OutsideRootError:
+                    continue
+                if self._mentions_format(file):
+                    yield file
+
+    def _mentions_format(self, file: str) -> bool:
+        if file in self._documents:
+            return looks_like_a_plan(self._documents[file].text)
+        try:  # most YAML files of a repository are no plans: look before parsing
+            text = (self.root / file).read_text("utf-8-sig", errors="replace")
+        except OSError:
+            return False
+        return looks_like_a_plan(text)
+
+
+def shipped_regions() -> tuple[str, ...]:
+    """Return the ids of the region files that are part of planlint."""
+    folder = Path(__file__).resolve().parent.parent / "regions"
+    return tuple(sorted(path.stem for path in folder.glob("*.yaml")))

@@ -1,0 +1,1 @@
+"""Spacing and intermodulation."""

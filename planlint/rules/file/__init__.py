@@ -1,0 +1,1 @@
+"""The file itself: text, keys, values, ids."""

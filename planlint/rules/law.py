@@ -1,0 +1,59 @@
+"""What the rules about law share: which carriers can be judged, and how strongly a row may speak."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from planlint.facts import Facts
+from planlint.finding import Severity, Unchecked
+from planlint.plan import Plan
+from planlint.plan.model import Link
+
+
+class Strength(NamedTuple):
+    """How strongly a row speaks: its severity, whether a waiver may silence it, and what the message adds."""
+
+    severity: Severity
+    waivable: bool
+    says: str
+
+
+_STRENGTHS = {
+    "read": Strength("error", waivable=False, says=""),
+    "second-hand": Strength("error", waivable=True, says=" (rule known second-hand: look at the regulator's text)"),
+    "memory": Strength("warning", waivable=True, says=" (rule from memory, not verified: look at the regulator's text)"),
+}
+
+
+def strength(status: str) -> Strength:
+    """Return how strongly a row of this status speaks."""
+    return _STRENGTHS[status]
+
+
+def lacking(plan: Plan, facts: Facts) -> Iterator[Unchecked]:
+    """Yield what is missing for judging carriers by the region's law."""
+    if plan.region is None:
+        yield Unchecked((plan.region_at,))
+    missing = tuple(link.id for link in _used(plan) if link.id not in facts.carriers)
+    if missing:
+        yield Unchecked(tuple(plan.links[name].carrier_at for name in missing), missing)
+    elif not plan.links:
+        yield Unchecked(("/links",))
+
+
+def carried(plan: Plan, facts: Facts) -> Iterator[tuple[Link, int, int, int]]:
+    """Yield each link used tonight that has a carrier: the link, its carrier and its emission's edges in Hz."""
+    for link in _used(plan):
+        if link.carrier_hz is not None:
+            low, high = facts.edges(link.id)
+            yield link, link.carrier_hz, low, high
+
+
+def who(link: Link) -> tuple[str, ...]:
+    """Return a link and its transmitter, for `subjects`."""
+    return (link.id, link.tx) if link.tx else (link.id,)
+
+
+def _used(plan: Plan) -> list[Link]:
+    return [plan.links[name] for name in sorted(plan.links) if plan.links[name].used]

@@ -1,0 +1,1 @@
+"""From venue to venue."""
