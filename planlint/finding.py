@@ -78,6 +78,16 @@ class Related(NamedTuple):
     label: str
 
 
+class Waived(NamedTuple):
+    """The waiver that covers a finding, in its own words, and where it is written."""
+
+    because: str
+    by: str
+    until: str | None
+    by_route: str | None
+    place: Place
+
+
 class Finding(NamedTuple):
     """One finding with its place, ready to be shown; the shape of the JSON output follows it."""
 
@@ -90,7 +100,7 @@ class Finding(NamedTuple):
     values: Mapping[str, Value]
     related: tuple[Related, ...]
     fix: str | None
-    waived: Mapping[str, str] | None
+    waived: Waived | None
     waivable: bool
     rank: float
 

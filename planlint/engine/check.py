@@ -50,7 +50,7 @@ def check(root: Path, paths: Sequence[Path], config: Config) -> Report:
         heads.append(_head(plan, facts, unjudged))
         if unjudged is None:
             run.troubles(resolved, (*unknown(plan, resolved), *unknown_names(plan, resolved)))
-            waived = waive(plan, run.plan(plan, facts, resolved))
+            waived = waive(plan, run.plan(plan, facts, resolved), resolved)
             findings += waived.findings
             outcomes += [(outcome, resolved) for outcome in waived.outcomes]
     findings += run.waivers(_by_home(outcomes, shelf, set(selection.plans)))
@@ -93,6 +93,8 @@ def _unjudged(resolved: Resolved) -> str | None:
             return f"{judged.document.file} gives no document"
         if not judged.kind:
             return f"{judged.document.file} has no known kind"
+    if resolved.kind == "venue" and not any(judged.kind == "tour" for judged in resolved.files):
+        return "it uses no tour"
     if resolved.troubles and any(trouble.rule != "key-twice" for _, trouble in resolved.troubles):
         return "its uses could not be resolved"
     return None

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from planlint.document import Span, Trouble
-from planlint.finding import Finding
+from planlint.finding import Finding, Waived
 from planlint.plan import Plan, Resolved
 from planlint.plan.model import Waiver
 from planlint.rules.registry import by_id
@@ -16,14 +16,14 @@ from planlint.rules.waivers_view import Exceeded, Outcome, has_reason
 _ROUTES = frozenset({"coordinated", "distance", "indoor"})
 
 
-class Waived(NamedTuple):
+class AfterWaivers(NamedTuple):
     """Findings after the waivers of one plan, and the outcome of each waiver."""
 
     findings: tuple[Finding, ...]
     outcomes: tuple[Outcome, ...]
 
 
-def waive(plan: Plan, findings: Iterable[Finding]) -> Waived:
+def waive(plan: Plan, findings: Iterable[Finding], resolved: Resolved) -> AfterWaivers:
     """Apply a plan's waivers to its findings.
 
     A waiver covers a finding when the rule is the same, every id in `covers` is among the subjects, and no
@@ -48,7 +48,7 @@ def waive(plan: Plan, findings: Iterable[Finding]) -> Waived:
                 exceeded.setdefault(waiver.at, []).extend(worse)
             elif has_reason(waiver) and in_force(waiver, plan) and cover is None:
                 cover = waiver
-        done.append(finding._replace(waived=_record(cover)) if cover else finding)
+        done.append(finding._replace(waived=_record(cover, resolved)) if cover else finding)
     outcomes = tuple(
         Outcome(
             plan.file, plan.date, waiver, matched.get(waiver.at, 0), tuple(exceeded.get(waiver.at, ())),
@@ -56,7 +56,7 @@ def waive(plan: Plan, findings: Iterable[Finding]) -> Waived:
         )
         for waiver in plan.waivers
     )  # fmt: skip
-    return Waived(tuple(done), outcomes)
+    return AfterWaivers(tuple(done), outcomes)
 
 
 def unknown_names(plan: Plan, resolved: Resolved) -> Iterator[tuple[str, Trouble]]:
@@ -109,6 +109,6 @@ def _worse(waiver: Waiver, finding: Finding) -> list[Exceeded]:
     return found
 
 
-def _record(waiver: Waiver) -> dict[str, str]:
-    words = {"because": waiver.because, "by": waiver.by, "until": waiver.until, "by_route": waiver.by_route}
-    return {key: text for key, text in words.items() if text is not None}
+def _record(waiver: Waiver, resolved: Resolved) -> Waived:
+    place = resolved.place(waiver.at)
+    return Waived(waiver.because or "", waiver.by or "", waiver.until, waiver.by_route, place)

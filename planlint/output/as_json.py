@@ -6,7 +6,7 @@ import json
 from typing import Any
 
 from planlint.engine.report import Report
-from planlint.finding import Finding, Place
+from planlint.finding import Finding, Place, Waived
 
 
 def render(report: Report) -> str:
@@ -41,7 +41,20 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "values": dict(finding.values),
         "related": [_related(related.place, related.label) for related in finding.related],
         "fix": finding.fix,
-        "waived": None if finding.waived is None else dict(finding.waived),
+        "waived": None if finding.waived is None else _waived(finding.waived),
+    }
+
+
+def _waived(waived: Waived) -> dict[str, Any]:
+    words = {"because": waived.because, "by": waived.by, "until": waived.until, "by_route": waived.by_route}
+    written = {key: text for key, text in words.items() if text is not None}
+    place = waived.place
+    return {
+        **written,
+        "file": place.file,
+        "line": place.line,
+        "column": place.column,
+        "pointer": place.pointer,
     }
 
 

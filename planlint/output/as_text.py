@@ -86,13 +86,14 @@ def _columns(text: str) -> int:
 
 
 def _waived(finding: Finding, paint: Paint) -> str:
-    words = finding.waived or {}
-    until = f", until {words['until']}" if "until" in words else ""
+    waived = finding.waived
+    if waived is None:
+        return ""
+    until = f", until {waived.until}" if waived.until else ""
     place = f"{finding.place.file}:{finding.place.line}"
     return (
-        f"{paint('waived', 'faint')} {finding.rule}  {harmless(place)}  "
-        f"{harmless(', '.join(finding.subjects))}: {harmless(words.get('because', ''))} "
-        f"({harmless(words.get('by', ''))}{until})"
+        f"{paint('waived', 'faint')} {finding.rule}  {harmless(place)}  {harmless(', '.join(finding.subjects))}: "
+        f"{harmless(waived.because)} ({harmless(waived.by)}{until})"
     )
 
 

@@ -149,7 +149,7 @@ class _Builder:
                 continue
             found.append(used.kind)
             yield used
-        if judged.kind in {"venue", "as-set"} and not names and "uses" not in judged.values:
+        if judged.kind in {"venue", "as-set"} and names == []:
             wants = "the tour's file, like [../tour.yaml]" if judged.kind == "venue" else "the venue's file"
             self._trouble(judged, "key-missing", "/uses", {"key": "uses", "wants": wants, "of": ""})
 

@@ -126,15 +126,27 @@ def relations_within(
     """
     seen: list[frozenset[int]] = []
     for together in map(frozenset, sets):
+        if together and not 0 <= min(together) <= max(together) < len(carriers_hz):
+            raise IndexError(f"there are {len(carriers_hz)} carriers, and a set names {sorted(together)}")
         if not any(together <= earlier for earlier in seen):
-            members = sorted(together)
-            for found in relations([carriers_hz[member] for member in members], limits):
-                left = tuple((coefficient, members[at]) for coefficient, at in found.left)
-                right = tuple((coefficient, members[at]) for coefficient, at in found.right)
-                who = {index for _, index in left + right}
-                if not any(who <= earlier for earlier in seen):
-                    yield Relation(found.kind, left, right, found.offset_hz)
+            yield from _of_members(carriers_hz, limits, together, seen)
             seen.append(together)
+
+
+def _of_members(
+    carriers_hz: Sequence[int], limits: Limits, together: frozenset[int], seen: Sequence[frozenset[int]]
+) -> Iterator[Relation]:
+    """Relations of one set that no earlier set holds, with the indices of all carriers."""
+    members = sorted(together)
+    stream = relations([carriers_hz[member] for member in members], limits)
+    if len(members) == len(carriers_hz) and not seen:
+        yield from stream
+    for found in stream:
+        left = tuple((coefficient, members[at]) for coefficient, at in found.left)
+        right = tuple((coefficient, members[at]) for coefficient, at in found.right)
+        who = {index for _, index in left + right}
+        if not any(who <= earlier for earlier in seen):
+            yield Relation(found.kind, left, right, found.offset_hz)
 
 
 def checked(carriers_hz: Sequence[int], limits: Limits) -> list[int]:

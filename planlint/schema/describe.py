@@ -12,7 +12,7 @@ from planlint.schema.store import Schema
 #: Key endings and the unit each stands for; the longest ending that fits wins.
 UNITS = {
     "hz": "Hz", "khz": "kHz", "mhz": "MHz", "mw": "mW", "dbm": "dBm", "db": "dB", "dbi": "dBi", "dbv": "dBV", "dbu": "dBu",
-    "db_spl": "dB SPL", "db_spl_per_mw": "dB SPL per mW", "m": "m", "h": "h", "min": "min", "days": "days", "pct": "%",
+    "db_spl": "dB SPL", "db_spl_per_mw": "dB SPL per mW", "m": "m", "h": "h", "min": "min", "days": "d", "pct": "%",
     "ohm": "ohm", "deg": "degrees", "min_per_unit": "min per unit",
 }  # fmt: skip
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from planlint.document import Mapping, Trouble, locate
 from planlint.document.nodes import escape
 from planlint.schema import describe
-from planlint.schema.kinds import KEYS_OF_KIND
+from planlint.schema.kinds import KEYS_NOT_OF_A_TOURS_LINK, KEYS_OF_KIND
 from planlint.schema.store import Schema, schema
 
 if TYPE_CHECKING:
@@ -55,13 +55,10 @@ def _sort(error: ValidationError, root: Mapping, kind: str, defs: Schema) -> Ite
         yield from _extra_keys(error, pointer, root, kind)
     elif error.validator == "required":
         yield from _missing_keys(error, pointer, root, defs)
-    elif error.validator == "propertyNames":
+    elif "propertyNames" in error.absolute_schema_path:
         name = str(error.instance)
-        at = f"{pointer}/{escape(name)}"
-        values = {"key": name, "found": name, "wants": "an id: letters, digits, . _ - and at most 64 of them"}
-        yield _trouble("wrong-value", at, root, values, key=True)
-    elif error.parent is not None and error.parent.validator == "propertyNames":
-        return
+        values = {"key": name, "found": name, "wants": describe.wanted(rule, defs)}
+        yield _trouble("wrong-value", f"{pointer}/{escape(name)}", root, values, key=True)
     else:
         yield _wrong_value(error, pointer, root, rule, defs)
 
@@ -105,7 +102,7 @@ def _other_home(key: str, kind: str, pointer: str) -> str | None:
         return None
     if kind == "venue" and key in _all_keys("tour") and key not in _all_keys("venue"):
         return "tour"
-    if kind == "tour" and pointer.startswith("/links/") and key in _all_keys("venue") and key not in _all_keys("tour"):
+    if kind == "tour" and pointer.startswith("/links/") and key in KEYS_NOT_OF_A_TOURS_LINK:
         return "venue"
     return None
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from pathlib import Path
 
-__all__ = ["HOLDS", "KEYS_OF_KIND", "KINDS", "derive", "write_derived"]
+__all__ = ["HOLDS", "KEYS_NOT_OF_A_TOURS_LINK", "KEYS_OF_KIND", "KINDS", "derive", "write_derived"]
 
 Schema = dict[str, Any]
 
@@ -58,7 +58,10 @@ _REQUIRED_OF_KIND = {
     "as-set": ("uses", "found"),
 }
 
-_ABSENT_FROM_KIND = {"tour": {"link": ("carrier_mhz", "power_mw")}}
+KEYS_NOT_OF_A_TOURS_LINK = ("carrier_mhz", "power_mw")
+"""Keys of a link that only a plan file writes there."""
+
+_ABSENT_FROM_KIND = {"tour": {"link": KEYS_NOT_OF_A_TOURS_LINK}}
 """Keys of a definition that a kind does without: a tour's links own no carrier, each venue lists them."""
 
 _REF_PREFIX = "#/$defs/"

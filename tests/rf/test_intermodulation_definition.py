@@ -156,6 +156,13 @@ def test_carriers_on_the_air_together(f: list[int], limits: Limits, sets: list[s
     assert as_equations(relations_within(f, limits, sets)) == within(sets, definition(f, limits))
 
 
+@pytest.mark.parametrize("unknown", [[0, 3], [-1, 0]])
+def test_sets_of_unknown_carriers(unknown: list[int]) -> None:
+    with pytest.raises(IndexError, match="3 carriers"):
+        list(relations_within([1, 2, 3], Limits(1, 1, 1, 1), [[0, 1, 2], unknown]))
+    assert len(list(relations_within([1, 2, 3], Limits(1, 1, 1, 1), [[], [0, 1, 2], [2, 1, 0]]))) == 1
+
+
 @pytest.mark.parametrize("listed_up_to", [0, 7], ids=["counted", "listed"])
 @given(
     f=st.lists(st.one_of(raster, near_raster), min_size=7, max_size=7),

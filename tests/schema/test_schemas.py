@@ -224,8 +224,7 @@ def test_every_quantity_states_its_unit_and_its_plausible_range(kind: str) -> No
     quantities = 0
     for where, unit, schema in values(SCHEMAS[kind], SCHEMAS[kind]):
         key = where.rsplit("/", 1)[-1]
-        if suffix_unit(key) is not None or is_number(SCHEMAS[kind], schema):
-            assert schema.get("x-unit") == unit, where
+        assert schema.get("x-unit") == unit, where
         if not is_number(SCHEMAS[kind], schema) or where == "/waivers/*/accept/*" or key == "plan_format":
             continue
         quantities += 1
@@ -525,6 +524,9 @@ rows:
 closed:
   radio-astronomy: {low_mhz: 608.000, high_mhz: 614.000, why: radio astronomy and medical telemetry,
     source: {document: 47 CFR 73.603, clause: (c)}, status: {band: read}}
+land_mobile:
+  weirbridge: {town: Weirbridge, tv_channels: [15], source: {document: an invented order},
+    status: {band: memory}}
 """,
     "as-set": """
 plan_format: 1
@@ -556,6 +558,15 @@ def test_the_plan_formats_samples_are_valid(name: str) -> None:
     assert [(list(error.absolute_path), error.message) for error in errors] == []
 
 
+@pytest.mark.parametrize(
+    "path", sorted((ROOT / "planlint" / "regions").glob("*.yaml")), ids=lambda path: path.stem
+)
+def test_the_shipped_regions_are_valid(path: Path) -> None:
+    document = with_text_keys(yaml.safe_load(path.read_text(encoding="utf-8")))
+    errors = Draft202012Validator(SCHEMAS["region"]).iter_errors(document)
+    assert [(list(error.absolute_path), error.message) for error in errors] == []
+
+
 def test_one_plan_file_may_hold_every_key() -> None:
     document: dict[str, Any] = {}
     for name in SAMPLES:
@@ -568,7 +579,6 @@ def test_one_plan_file_may_hold_every_key() -> None:
         "name",
         "checked",
         "classes",
-        "land_mobile",
     }
 
 
@@ -591,6 +601,7 @@ OPTIONAL = {  # optional keys beyond the samples, for the rules that need them
     "model": "display_chars regions port_max_mw first_if_mhz iip3_dbm iip5_dbm noise_figure_db family "
     "headline_range_m input_max_dbu blocks_dc needs_bias sends_bias connector",
     "licence_class": "title note",
+    "row": "note power_handheld_mw power_source width_source",
     "source": "read_on",
     "land_mobile_share": "town low_mhz high_mhz tv_channels source status",
     "found_unit": "decodes balance_pct gain_db low_cut_hz high_cut_khz volume may_tune controls cells "
@@ -605,14 +616,16 @@ def test_optional_keys_are_there(definition: str) -> None:
 
 def test_a_found_setting_is_a_pack_setting_or_unknown() -> None:
     found = PLAN["$defs"]["found_unit"]["properties"]
-    for key in PLAN["$defs"]["pack_defaults"]["properties"]:
+    settings = PLAN["$defs"]["pack_defaults"]["properties"]
+    gauge = {"gauge": PLAN["$defs"]["device"]["properties"]["gauge"]}
+    for key in settings | gauge:
         words = [
             word
             for branch in branches(PLAN, found[key])
             for word in branch.get("enum", [branch.get("const")])
         ]
         assert "unknown" in words, key
-        for example in resolve(PLAN, PLAN["$defs"]["pack_defaults"]["properties"][key])["examples"]:
+        for example in resolve(PLAN, (settings | gauge)[key])["examples"]:
             assert errors_at("as-set", f"/found/a/{key}", example) == [], key
 
 
@@ -670,6 +683,7 @@ WRONG = [  # sample, place of the change, new value (or LEFT_OUT), place of the 
     ("region", "rows/tv-uhf-unlicensed/status", LEFT_OUT, "rows/tv-uhf-unlicensed"),
     ("region", "rows/tv-uhf-unlicensed/status/band", "seen", "rows/tv-uhf-unlicensed/status/band"),
     ("region", "closed/radio-astronomy/why", LEFT_OUT, "closed/radio-astronomy"),
+    ("region", "land_mobile/weirbridge/town", LEFT_OUT, "land_mobile/weirbridge"),
     ("region", "uses", ["a.yaml"], ""),
     ("region", "region", LEFT_OUT, ""),
     ("as-set", "found/PK-S/limiter_db", "loud", "found/PK-S/limiter_db"),

@@ -31,6 +31,9 @@ from planlint.schema.judge import Judged
 
 RULE = Rule(severity="error", group="file", source="schemas/plan.schema.json", waivable=False, on="file")
 
+#: What people write for "switched off" where the format says `none`.
+_NOTHING = frozenset({"off", "no", "false", "never"})
+
 
 def check(judged: Judged, options: NoOptions) -> Iterator[Fault]:
     """Yield a fault for each value that the schema does not allow."""
@@ -46,14 +49,17 @@ def _word(trouble: Spotted) -> Fault:
             fix="write the value or delete the key",
         )
     hint = ""
+    if "none" in wants.split() and found.casefold() in _NOTHING:
+        near = "none"
     if near:
-        hint = f" Did you mean {near}?"
+        hint = f" Write {near}." if near == "none" else f" Did you mean {near}?"
     elif trouble.get("text") and _numeric(found):
         hint = " It is in quotes: take them off."
     elif trouble.get("text") and "," in found:
         hint = " Write a decimal point, not a comma."
+    shown = found if found in {"a list", "a map"} else repr(found)
     return trouble.fault(
-        f"{trouble.path}: {found!r} is not {wants}.{hint} It counts as unwritten.", fix=f"write {near or wants}"
+        f"{trouble.path}: {shown} is not {wants}.{hint} It counts as unwritten.", fix=f"write {near or wants}"
     )
 
 

@@ -30,24 +30,30 @@ from planlint.schema.judge import Judged
 
 RULE = Rule(severity="error", group="file", source="YAML 1.2.2; the format's subset", waivable=False, on="file")
 
+_UNWRITTEN = "It counts as unwritten."
+
 
 def check(judged: Judged, options: NoOptions) -> Iterator[Fault]:
     """Yield a fault for everything that the subset refuses."""
     for trouble in of(judged, "yaml-refused"):
         what = trouble.get("what")
-        counted = "Nothing in this file was checked." if judged.fatal else "It counts as unwritten."
-        yield trouble.fault(f"{what} is not part of the plan format. {counted}", fix=_fix(what))
+        consequence, fix = _consequence(what)
+        counted = "Nothing in this file was checked." if judged.fatal else consequence
+        yield trouble.fault(f"{what} is not part of the plan format. {counted}", fix=fix)
 
 
-def _fix(what: str) -> str:
-    for word, fix in (
-        ("tab", "indent with spaces"),
-        ("tag", "delete the tag: the schema decides what a value is"),
-        ("several documents", "put the second document into a file of its own"),
-        ("UTF-8", "save the file as UTF-8"),
-        ("no quantity", "write the number, or delete the key"),
-        ("nesting", "write it flatter"),
+def _consequence(what: str) -> tuple[str, str]:
+    """Return what became of the refused text, and what to do."""
+    for word, consequence, fix in (
+        ("a tab", "Other readers may refuse the file or nest it otherwise.", "indent with spaces"),
+        ("the tag", "It was passed over.", "delete the tag: the schema decides what a value is"),
+        ("several documents", "Only the first was read.", "put the second document into a file of its own"),
+        ("UTF-8", "", "save the file as UTF-8"),
+        ("no quantity", _UNWRITTEN, "write the number, or delete the key"),
+        ("nesting", _UNWRITTEN, "write it flatter"),
+        ("a file of", "", "put scans and lists into files of their own"),
+        ("a line break", "", "save the file with plain line ends"),
     ):
         if word in what:
-            return fix
-    return "write it in plain block or flow YAML"
+            return consequence, fix
+    return _UNWRITTEN, "write it in plain block or flow YAML"
