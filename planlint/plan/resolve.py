@@ -138,8 +138,11 @@ class _Builder:
             used = self._open(judged, str(name), at)
             if used is None:
                 continue
+            if not used.kind:  # it gives no document, or says no kind that is known: its own rules tell
+                self.files.append(used)
+                continue
             if used.kind not in allowed:
-                if not used.fatal and used.kind:
+                if not used.fatal:
                     values = {"file": str(name), "found": used.kind, "known": " or ".join(sorted(allowed))}
                     self._trouble(judged, "wrong-kind", at, values)
                 continue

@@ -29,8 +29,8 @@ def _fault(plan: Plan, facts: Facts, named: Named) -> Fault:
     ours = [name for name in named.ids if name in plan.links]
     return Fault(
         facts.carrier_at(first),
-        f"{named.text} {exact} (limit {khz(named.limit_hz)}): {_victims(named)}. Move one of {', '.join(ours)}: its "
-        "transmitter, every pack or receiver on it, and every listening list.",
+        f"{named.text} {exact} (limit {khz(named.limit_hz)}): {_victims(named)}. Move {'one of ' * (len(ours) > 1)}"
+        f"{', '.join(ours)}: its transmitter, every pack or receiver on it, and every listening list.",
         subjects=named.ids,
         values={
             "relation": named.text,

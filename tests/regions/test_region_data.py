@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 import yaml
-from region_files import FILES, FOLDER, Region, edges_hz, table, text_of, to_hz
+from tests.regions.region_files import FILES, FOLDER, Region, edges_hz, table, text_of, to_hz
 
 from planlint.rf.tv import channel_edges_hz, channels
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from region_files import table, to_hz
+from tests.regions.region_files import table, to_hz
 
 from planlint.rf.tv import RASTERS, channel_edges_hz, channels
 

@@ -46,17 +46,17 @@ ENOUGH = 4
 def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unchecked]:
     """Yield a fault for each longest run of at least four evenly spaced carriers on the air together."""
     yield from lacking_carriers(plan, facts)
-    seen: set[tuple[str, ...]] = set()
+    found: dict[tuple[str, ...], int] = {}
     for ids in facts.together:
         by_carrier: dict[int, str] = {}
         for name in sorted(ids, reverse=True):
             if name in facts.carriers and name in plan.links:
                 by_carrier[facts.carriers[name]] = name
         for step, run in _combs(sorted(by_carrier)):
-            names = tuple(by_carrier[carrier] for carrier in run)
-            if names not in seen:
-                seen.add(names)
-                yield _fault(facts, names, step)
+            found[tuple(by_carrier[carrier] for carrier in run)] = step
+    for names, step in found.items():
+        if not any(set(names) < set(longer) for longer in found):  # every second one of eight is even too
+            yield _fault(facts, names, step)
 
 
 def _combs(carriers: list[int]) -> Iterator[tuple[int, list[int]]]:
@@ -77,8 +77,8 @@ def _combs(carriers: list[int]) -> Iterator[tuple[int, list[int]]]:
 def _fault(facts: Facts, names: tuple[str, ...], step: int) -> Fault:
     return Fault(
         facts.carrier_at(names[0]),
-        f"{', '.join(names)} stand every {khz(step)} kHz: even spacing puts most products on carriers. Move at least "
-        f"{len(names) - ENOUGH + 1} of them off the grid, at both ends.",
+        f"{', '.join(names)} stand every {khz(step)} kHz: even spacing puts most products on carriers. Move some of them "
+        "off the grid, at both ends, until fewer than four are even.",
         names,
         {"step_khz": khz_number(step), "carriers": len(names)},
         tuple(Mark(facts.carrier_at(name), name) for name in names[1:]),

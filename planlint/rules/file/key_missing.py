@@ -31,10 +31,13 @@ from planlint.schema.judge import Judged
 
 RULE = Rule(severity="error", group="file", source="schemas/plan.schema.json", waivable=False, on="file")
 
+_USES = {"venue": "the tour's file, like [../tour.yaml]", "as-set": "the venue's file, like [../venues/harbour.yaml]"}
+
 
 def check(judged: Judged, options: NoOptions) -> Iterator[Fault]:
     """Yield a fault for each required key that is not written."""
     for trouble in of(judged, "key-missing"):
-        key, wants = trouble.get("key"), trouble.get("wants")
+        key = trouble.get("key")
+        wants = _USES.get(judged.kind, "") if key == "uses" else trouble.get("wants")
         owner = trouble.path.rpartition(".")[0] or "this file"
         yield trouble.fault(f"{owner} needs '{key}': {wants}.", fix=f"add {key}: …")

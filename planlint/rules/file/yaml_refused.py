@@ -39,7 +39,8 @@ def check(judged: Judged, options: NoOptions) -> Iterator[Fault]:
         what = trouble.get("what")
         consequence, fix = _consequence(what)
         counted = "Nothing in this file was checked." if judged.fatal else consequence
-        yield trouble.fault(f"{what} is not part of the plan format. {counted}", fix=fix)
+        comma = "," if ", which" in what else ""
+        yield trouble.fault(f"{what}{comma} is not part of the plan format. {counted}".strip(), fix=fix)
 
 
 def _consequence(what: str) -> tuple[str, str]:
