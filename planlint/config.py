@@ -47,7 +47,7 @@ class Config(NamedTuple):
             return choice.severity
         return own or rule.severity
 
-    def options(self, loaded: Loaded) -> Any:  # noqa: ANN401  each rule has its own options class
+    def options(self, loaded: Loaded) -> Any:
         """Return a rule's options with the crew's values."""
         choice = self.rules.get(loaded.id)
         return loaded.options(**(choice.options if choice else {}))
@@ -108,7 +108,9 @@ def _build(document: Document, values: Mapping[str, Any]) -> Config:
             raise ConfigError(f"{_at(document, at)}: no rule is called '{name}'{hint}")
         loaded = known[name]
         if loaded.rule.fixed and (choice.get("run") is False or "severity" in choice):
-            raise ConfigError(f"{_at(document, at)}: '{name}' is about the law or a broken file: it always runs as it is")
+            raise ConfigError(
+                f"{_at(document, at)}: '{name}' is about the law or a broken file: it always runs as it is"
+            )
         _check_options(document, at, loaded, choice.get("options", {}))
         severity = cast("Severity | None", choice.get("severity"))
         choices[name] = RuleChoice(choice.get("run"), severity, choice.get("options", {}))
@@ -124,10 +126,12 @@ def _check_options(document: Document, at: str, loaded: Loaded, options: Mapping
     for key in options:
         if key not in fields:
             known = ", ".join(fields) or "none"
-            raise ConfigError(f"{_at(document, f'{at}/options/{key}')}: '{key}' is no option of {loaded.id} (it has: {known})")
+            raise ConfigError(
+                f"{_at(document, f'{at}/options/{key}')}: '{key}' is no option of {loaded.id} (it has: {known})"
+            )
 
 
 def _at(document: Document, pointer: str) -> str:
-    assert document.root is not None  # noqa: S101  a configuration that was read has a root
+    assert document.root is not None
     span, _ = locate(document.root, pointer, key=True)
     return f"{document.file}:{span.line}:{span.column}"

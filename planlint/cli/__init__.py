@@ -17,7 +17,7 @@ def main() -> None:
     except BrokenPipeError:
         sys.stderr.close()
         raise SystemExit(0) from None
-    except Exception as error:  # noqa: BLE001  the last line of defence: no traceback reaches the user
+    except Exception as error:
         where = _where(error)
         print(  # noqa: T201
             f"planlint: a fault of planlint itself, not of your files: {type(error).__name__}: {error} ({where}). "

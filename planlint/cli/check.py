@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from enum import Enum
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -16,14 +16,14 @@ if TYPE_CHECKING:
     from planlint.finding import Severity
 
 
-class Format(str, Enum):
+class Format(StrEnum):
     """Output formats."""
 
     TEXT = "text"
     JSON = "json"
 
 
-class FailOn(str, Enum):
+class FailOn(StrEnum):
     """The least severity that makes the exit code 1."""
 
     ERROR = "error"

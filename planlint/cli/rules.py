@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import sys
-from enum import Enum
+from enum import StrEnum
 from typing import Annotated
 
 import typer
 
 
-class RulesFormat(str, Enum):
+class RulesFormat(StrEnum):
     """Output formats."""
 
     TEXT = "text"

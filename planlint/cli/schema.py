@@ -11,7 +11,9 @@ from planlint.cli import EXIT_USE
 
 
 def schema(
-    kind: Annotated[str | None, typer.Argument(help="A kind of file, or findings, config; all are listed if none.")] = None,
+    kind: Annotated[
+        str | None, typer.Argument(help="A kind of file, or findings, config; all are listed if none.")
+    ] = None,
 ) -> None:
     """Print the JSON Schema of a kind of file, for editors and other tools."""
     from planlint.schema import store

@@ -8,10 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from typing import Any
 
 import yaml
 
 from planlint.document.nodes import Document, Entry, Mapping, Node, Scalar, Sequence, Span, Style, Trouble, escape
+
+Event = Any  # PyYAML's event classes declare none of their fields
 
 MAX_DEPTH = 32
 MAX_BYTES = 4 * 1024 * 1024
@@ -20,7 +23,7 @@ _NOT_A_NUMBER = re.compile(r"[-+]?\.(inf|Inf|INF)|\.(nan|NaN|NAN)")
 _FOREIGN_BREAK = re.compile("[\x85\u2028\u2029]")
 
 try:
-    from yaml.cyaml import CParser as _Parser
+    from yaml.cyaml import CParser as _Parser  # type: ignore[attr-defined]
 except ImportError:  # a PyYAML built without libyaml: slower, same events
     from yaml import SafeLoader as _Parser  # type: ignore[assignment]
 
@@ -53,7 +56,7 @@ def parse(text: str, file: str) -> Document:
     return Document(file, text, root if isinstance(root, Mapping) else None, tuple(troubles), fatal=False)
 
 
-def _events(text: str) -> Iterator[yaml.Event]:
+def _events(text: str) -> Iterator[Event]:
     parser = _Parser(text)
     try:
         while parser.check_event():
@@ -135,7 +138,7 @@ class _Builder:
         self._too_deep = 0
         self._complex = 0
 
-    def run(self, events: Iterator[yaml.Event]) -> None:
+    def run(self, events: Iterator[Event]) -> None:
         documents = 0
         for event in events:
             kind = type(event).__name__
@@ -163,16 +166,16 @@ class _Builder:
             return f"{frame.pointer}/{escape(frame.key.text)}"
         return frame.pointer
 
-    def _refuse(self, event: yaml.Event, what: str, rule: str = "yaml-refused") -> None:
+    def _refuse(self, event: Event, what: str, rule: str = "yaml-refused") -> None:
         self.troubles.append(Trouble(rule, _first_line(_span(event)), self._pointer(), {"what": what}))
 
-    def _check_properties(self, event: yaml.Event) -> None:
+    def _check_properties(self, event: Event) -> None:
         if event.anchor is not None:
             self._refuse(event, f"the anchor &{event.anchor}", "aliases-used")
         if event.tag is not None and event.tag != "!":
             self._refuse(event, f"the tag {event.tag}")
 
-    def _open(self, event: yaml.Event, *, mapping: bool) -> None:
+    def _open(self, event: Event, *, mapping: bool) -> None:
         if self._too_deep or self._complex:
             self._too_deep += bool(self._too_deep)
             self._complex += bool(self._complex)
@@ -214,13 +217,13 @@ class _Builder:
     def _expects_key(self) -> bool:
         return bool(self._stack) and isinstance(self._stack[-1].node, Mapping) and self._stack[-1].key is None
 
-    def _alias(self, event: yaml.Event) -> None:
+    def _alias(self, event: Event) -> None:
         if self._too_deep or self._complex:
             return
         self._refuse(event, f"the alias *{event.anchor}", "aliases-used")
         self._add(Scalar("", "plain", _span(event), refused=True))
 
-    def _scalar(self, event: yaml.Event) -> None:
+    def _scalar(self, event: Event) -> None:
         if self._too_deep or self._complex:
             return
         self._check_properties(event)
@@ -253,16 +256,14 @@ class _Builder:
             frame.key, frame.skip = None, False
 
     def _key(self, frame: _Frame, node: Node) -> None:
-        assert isinstance(frame.node, Mapping)  # noqa: S101  narrows the type; the caller has looked
+        assert isinstance(frame.node, Mapping)
         if not isinstance(node, Scalar) or node.refused:
             frame.key = Scalar("", "plain", node.span, refused=True)
             frame.skip = True
             return
         frame.key = node
         if node.text == "<<" and node.style == "plain":
-            self.troubles.append(
-                Trouble("aliases-used", node.span, frame.pointer, {"what": "the merge key <<"})
-            )
+            self.troubles.append(Trouble("aliases-used", node.span, frame.pointer, {"what": "the merge key <<"}))
             frame.skip = True
         elif node.text in frame.node.entries:
             first = frame.node.entries[node.text].key
@@ -278,7 +279,7 @@ class _Builder:
             frame.skip = True
 
 
-def _span(event: yaml.Event) -> Span:
+def _span(event: Event) -> Span:
     start, end = event.start_mark, event.end_mark
     return Span(start.line + 1, start.column + 1, end.line + 1, end.column + 1)
 

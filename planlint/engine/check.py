@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
 from pathlib import Path
 
 from planlint.config import Config
@@ -46,7 +47,7 @@ def check(root: Path, paths: Sequence[Path], config: Config) -> Report:
         run.troubles(resolved, resolved.troubles)
         plan = build(resolved, shelf)
         unjudged = _unjudged(resolved)
-        facts = Facts(plan, lambda plan=plan: siblings(shelf, plan))
+        facts = Facts(plan, partial(siblings, shelf, plan))
         heads.append(_head(plan, facts, unjudged))
         if unjudged is None:
             run.troubles(resolved, (*unknown(plan, resolved), *unknown_names(plan, resolved)))
@@ -116,7 +117,9 @@ def _head(plan: Plan, facts: Facts, unjudged: str | None) -> Head:
     )
 
 
-def _by_home(outcomes: Iterable[tuple[Outcome, Resolved]], shelf: Shelf, judged: set[str]) -> list[tuple[Outcomes, Resolved]]:
+def _by_home(
+    outcomes: Iterable[tuple[Outcome, Resolved]], shelf: Shelf, judged: set[str]
+) -> list[tuple[Outcomes, Resolved]]:
     """Put the outcomes of one written waiver together over all plans that share its file."""
     homes: dict[tuple[str, int], list[tuple[Outcome, Resolved]]] = {}
     for outcome, resolved in outcomes:

@@ -58,7 +58,9 @@ def select(shelf: Shelf, paths: Sequence[Path], skip: Iterable[str] = ()) -> Sel
         else:
             named[file] = None
     if not named and (folders or not passed_over):
-        raise NothingToCheckError("no plan file here: a plan file begins with 'plan_format: 1' (planlint init writes one)")
+        raise NothingToCheckError(
+            "no plan file here: a plan file begins with 'plan_format: 1' (planlint init writes one)"
+        )
     return _with_users(shelf, sorted(named), tuple(sorted(passed_over)))
 
 

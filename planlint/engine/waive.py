@@ -29,12 +29,12 @@ def waive(plan: Plan, findings: Iterable[Finding], resolved: Resolved) -> AfterW
     A waiver covers a finding when the rule is the same, every id in `covers` is among the subjects, and no
     accepted value is exceeded. One that is expired, has no reason, or is about law that was read covers nothing.
     """
-    done = []
     matched: dict[str, int] = {}
     exceeded: dict[str, list[Exceeded]] = {}
     refused: dict[str, str] = {}
+    covering: list[tuple[Finding, list[Waiver]]] = []
     for finding in findings:
-        cover = None
+        willing = []
         for waiver in plan.waivers:
             if waiver.rule != finding.rule or not set(waiver.covers) <= set(finding.subjects) or not waiver.covers:
                 continue
@@ -43,11 +43,13 @@ def waive(plan: Plan, findings: Iterable[Finding], resolved: Resolved) -> AfterW
             if why_not:
                 refused[waiver.at] = why_not
                 continue
-            worse = _worse(waiver, finding)
-            if worse:
-                exceeded.setdefault(waiver.at, []).extend(worse)
-            elif has_reason(waiver) and in_force(waiver, plan) and cover is None:
-                cover = waiver
+            exceeded.setdefault(waiver.at, []).extend(_worse(waiver, finding))
+            if has_reason(waiver) and in_force(waiver, plan):
+                willing.append(waiver)
+        covering.append((finding, willing))
+    done = []
+    for finding, willing in covering:  # one exceeded finding, and the waiver covers none of them
+        cover = next((waiver for waiver in willing if not exceeded[waiver.at]), None)
         done.append(finding._replace(waived=_record(cover, resolved)) if cover else finding)
     outcomes = tuple(
         Outcome(

@@ -8,6 +8,7 @@ them; unused links never are.
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import NamedTuple
 
 from planlint.plan.model import DayEntry, Plan
@@ -34,8 +35,7 @@ def intervals(plan: Plan) -> tuple[Interval, ...]:
     edges = sorted({edge for span in spans.values() for edge in span} | _other_edges(plan))
     return tuple(
         Interval(start, end, _ids(plan, start, usual, named, spans))
-        for start, end in zip(edges, edges[1:], strict=False)
-        if start < end
+        for start, end in pairwise(edges)
     )
 
 

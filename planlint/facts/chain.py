@@ -120,7 +120,7 @@ def levels(device: Device, chain: tuple[Part, ...], power_mw: float, basis: Basi
         basis: what that power means.
     """
     rated = eirp_dbm(power_mw, basis)
-    level, needs = Span(rated, rated), ()
+    level, needs = Span(rated, rated), tuple[str, ...]()
     own = _own_antenna(device)
     if basis != "conducted":
         if chain[-1] == own and len(chain) == 1:

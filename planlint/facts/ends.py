@@ -41,9 +41,6 @@ def ends(plan: Plan, link: Link) -> Iterator[End]:
             yield End(known.id, job, known.model, at)
 
 
-def range_of(model: Model | None, carrier_hz: int) -> Range | None:
-    """Return the tuning range of a model that holds a carrier in Hz, or None."""
-    for tuning in model.tuning if model else ():
-        if tuning.low_hz <= carrier_hz <= tuning.high_hz:
-            return tuning
-    return None
+def ranges_of(model: Model, carrier_hz: int) -> list[Range]:
+    """Return the tuning ranges of a model that hold a carrier in Hz; where two touch, both do."""
+    return [tuning for tuning in model.tuning if tuning.low_hz <= carrier_hz <= tuning.high_hz]

@@ -20,7 +20,7 @@ class Limit(NamedTuple):
     written: bool
 
 
-def written(plan: Plan, path: str) -> Any:  # noqa: ANN401  any JSON value
+def written(plan: Plan, path: str) -> Any:
     """Return what `policy` writes at a dotted path, or None."""
     node: Any = plan.section("policy")
     for part in path.split("."):

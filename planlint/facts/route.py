@@ -20,7 +20,7 @@ class Route(NamedTuple):
         device: the unit.
         boxes: combiners, splitters and other parts that it goes through, the unit's side first.
         antennas: the antennas at the end; none where the last unit's own antenna is.
-        needs: pointers to write where the way is not known: what follows is then empty.
+        needs: pointers to write where the way on from the last of `boxes` is not known.
     """
 
     device: str
@@ -29,13 +29,30 @@ class Route(NamedTuple):
     needs: tuple[str, ...] = ()
 
 
-def plugged_into(plan: Plan, device: Device, way: Way) -> str | None:
-    """Return what a unit's socket plugs into (`none` for its own antenna), or None where that is not known."""
+def way_of(plan: Plan, device: Device) -> Way | None:
+    """Return which way a unit's signal goes, by its model's role or else by its links; None where neither says."""
+    role = device.model.role if device.model else None
+    if role in {"ear-transmitter", "mic-transmitter"}:
+        return "out"
+    if role == "mic-receiver":
+        return "in"
+    if any(link.tx == device.id for link in plan.links.values()):
+        return "out"
+    return "in" if any(link.rx == device.id for link in plan.links.values()) else None
+
+
+def plugged_into(plan: Plan, device: Device, way: Way | None) -> str | None:
+    """Return what a unit's socket plugs into (`none` for its own antenna), or None where that is not known.
+
+    A microphone transmitter is worn or held: where nothing is written it has its own antenna.
+    """
     into = device.spec.get("into")
     if into is not None:
         known = into == "none" or into in plan.devices or into in plan.section("antennas")
         return str(into) if known else None
-    if device.rack is None:
+    if device.model and device.model.role == "mic-transmitter":
+        return "none"
+    if device.rack is None or way is None:
         return None
     boxes = [
         other.id

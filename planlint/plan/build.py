@@ -83,14 +83,17 @@ def _models(models: Mapping[str, Any]) -> Iterator[tuple[str, Model]]:
             if "low" in part and "high" in part
         )
         step, emission = spec.get("step_khz"), spec.get("emission_khz")
-        yield name, Model(
-            id=name,
-            role=spec.get("role"),
-            tuning=tuning,
-            step_hz=None if step is None else to_hz(step, "khz"),
-            emission_hz=None if emission is None else to_hz(emission, "khz"),
-            spec=spec,
-            at=f"/models/{escape(name)}",
+        yield (
+            name,
+            Model(
+                id=name,
+                role=spec.get("role"),
+                tuning=tuning,
+                step_hz=None if step is None else to_hz(step, "khz"),
+                emission_hz=None if emission is None else to_hz(emission, "khz"),
+                spec=spec,
+                at=f"/models/{escape(name)}",
+            ),
         )
 
 
@@ -107,15 +110,18 @@ def _devices(values: Mapping[str, Any], models: Mapping[str, Model]) -> Iterator
         planned = spec.get("model")
         replacement = hired.get(name)
         model_id = replacement.get("model", planned) if isinstance(replacement, dict) else planned
-        yield name, Device(
-            id=name,
-            model_id=model_id,
-            model=models.get(model_id) if model_id else None,
-            hired=isinstance(replacement, dict),
-            planned_model=models.get(planned) if planned else None,
-            rack=racks.get(name),
-            spec=spec,
-            at=f"/devices/{escape(name)}",
+        yield (
+            name,
+            Device(
+                id=name,
+                model_id=model_id,
+                model=models.get(model_id) if model_id else None,
+                hired=isinstance(replacement, dict),
+                planned_model=models.get(planned) if planned else None,
+                rack=racks.get(name),
+                spec=spec,
+                at=f"/devices/{escape(name)}",
+            ),
         )
 
 
@@ -128,18 +134,21 @@ def _others(others: Mapping[str, Any]) -> Iterator[tuple[str, Other]]:
         end_min = None if end is None else minutes(end)
         if start_min is not None and end_min is not None and end_min < start_min:
             end_min += 24 * 60
-        yield name, Other(
-            id=name,
-            kind=cast("Kind | None", spec.get("kind")),
-            carrier_hz=None if carrier is None else to_hz(carrier, "mhz"),
-            emission_hz=None if emission is None else to_hz(emission, "khz"),
-            who=spec.get("who"),
-            may_move=spec.get("may_move"),
-            start_min=start_min,
-            end_min=end_min,
-            power_mw=None if spec.get("power_mw") is None else float(spec["power_mw"]),
-            spec=spec,
-            at=f"/spectrum/others_on_air/{escape(name)}",
+        yield (
+            name,
+            Other(
+                id=name,
+                kind=cast("Kind | None", spec.get("kind")),
+                carrier_hz=None if carrier is None else to_hz(carrier, "mhz"),
+                emission_hz=None if emission is None else to_hz(emission, "khz"),
+                who=spec.get("who"),
+                may_move=spec.get("may_move"),
+                start_min=start_min,
+                end_min=end_min,
+                power_mw=None if spec.get("power_mw") is None else float(spec["power_mw"]),
+                spec=spec,
+                at=f"/spectrum/others_on_air/{escape(name)}",
+            ),
         )
 
 
@@ -150,7 +159,7 @@ def _spares(spares: Mapping[str, Any]) -> Iterator[Spare]:
             yield Spare(cast("Kind", kind), to_hz(carrier, "mhz"), at)
 
 
-def _waivers(waivers: Any) -> Iterator[Waiver]:  # noqa: ANN401  any JSON value
+def _waivers(waivers: Any) -> Iterator[Waiver]:
     for index, spec in enumerate(waivers if isinstance(waivers, list) else ()):
         yield Waiver(
             rule=spec.get("rule"),

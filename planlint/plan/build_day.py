@@ -11,7 +11,7 @@ from planlint.plan.quantity import MINUTES_PER_DAY, minutes
 _ROLLS_OVER = MINUTES_PER_DAY // 2
 
 
-def build_day(entries: Any) -> tuple[DayEntry, ...]:  # noqa: ANN401  any JSON value
+def build_day(entries: Any) -> tuple[DayEntry, ...]:
     """Build the day's entries in written order; minutes count from midnight of the show's date."""
     written = [
         (index, entry) for index, entry in enumerate(entries if isinstance(entries, list) else ()) if "at" in entry
@@ -46,7 +46,7 @@ def build_day(entries: Any) -> tuple[DayEntry, ...]:  # noqa: ANN401  any JSON v
     return tuple(built)
 
 
-def _ids(value: Any) -> tuple[str, ...] | Literal["all"] | None:  # noqa: ANN401
+def _ids(value: Any) -> tuple[str, ...] | Literal["all"] | None:
     if isinstance(value, list):
         return tuple(value)
     return "all" if value == "all" else None

@@ -84,11 +84,11 @@ def unknown(plan: Plan, resolved: Resolved) -> Iterator[tuple[str, Trouble]]:
         yield place.file, Trouble("unknown-id", span, place.pointer, values | ({"near": near} if near else {}))
 
 
-def _keys(node: Any) -> Iterable[Any]:  # noqa: ANN401  any JSON value
+def _keys(node: Any) -> Iterable[Any]:
     return node if isinstance(node, dict) else ()
 
 
-def _find(node: Any, path: list[str], at: str) -> Iterator[tuple[str, Any]]:  # noqa: ANN401
+def _find(node: Any, path: list[str], at: str) -> Iterator[tuple[str, Any]]:
     if not path:
         yield at, node
         return

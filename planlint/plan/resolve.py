@@ -123,7 +123,7 @@ class _Builder:
 
     def _trouble(self, judged: Judged, rule: str, pointer: str, values: dict[str, str], *, key: bool = False) -> None:
         root = judged.document.root
-        assert root is not None  # noqa: S101  a document with values has a root
+        assert root is not None
         span, _ = locate(root, pointer, key=key)
         self.troubles.append((judged.document.file, Trouble(rule, span, pointer, values)))
 

@@ -31,9 +31,7 @@ def dbv_to_dbu(level_dbv: float) -> float:
     return level_dbv - 20 * log10(DBU_REFERENCE_V)
 
 
-def filter_gain_db(
-    frequency_hz: float, cutoff_hz: float, order: int, passes: Literal["high", "low"]
-) -> float:
+def filter_gain_db(frequency_hz: float, cutoff_hz: float, order: int, passes: Literal["high", "low"]) -> float:
     """Gain of a Butterworth filter, named for what passes: a low cut passes high.
 
     Args:

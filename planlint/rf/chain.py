@@ -38,9 +38,7 @@ def eirp_dbm(power_mw: float, basis: Basis, loss_db: float = 0.0, gain_dbi: floa
     return level_dbm + (DIPOLE_GAIN_DBI if basis == "erp" else 0.0)
 
 
-def received_dbm(
-    eirp_dbm: float, path_loss_db: float, body_loss_db: float, gain_dbi: float, loss_db: float
-) -> float:
+def received_dbm(eirp_dbm: float, path_loss_db: float, body_loss_db: float, gain_dbi: float, loss_db: float) -> float:
     """Level in dBm at a receiver's input.
 
     Args:

@@ -67,7 +67,5 @@ def _coefficients(cable: Cable) -> tuple[float, float]:
     if len(cable.points) == 1:
         return loss_db / math.sqrt(mhz), 0.0
     other_mhz, other_db = cable.points[1]
-    slope = (other_db / math.sqrt(other_mhz) - loss_db / math.sqrt(mhz)) / (
-        math.sqrt(other_mhz) - math.sqrt(mhz)
-    )
+    slope = (other_db / math.sqrt(other_mhz) - loss_db / math.sqrt(mhz)) / (math.sqrt(other_mhz) - math.sqrt(mhz))
     return loss_db / math.sqrt(mhz) - slope * math.sqrt(mhz), slope

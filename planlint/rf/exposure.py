@@ -27,9 +27,7 @@ FREE_SPACE = 1.0
 REFLECTING_GROUND = 2.56
 FULL_REFLECTION = 4.0
 BODY_DISTANCE_M = 0.20
-BODY_WORN = (
-    "on the body no distance applies: absorbed power (SAR) counts, and only the maker's SAR filing states it"
-)
+BODY_WORN = "on the body no distance applies: absorbed power (SAR) counts, and only the maker's SAR filing states it"
 
 
 class Reference(NamedTuple):

@@ -114,9 +114,7 @@ def source_loss_db(source_ohm: float, impedance_ohm: float) -> float:
     return 20 * log10((source_ohm + impedance_ohm) / impedance_ohm)
 
 
-def output_for_level_dbv(
-    level_db_spl: float, impedance_ohm: float, sensitivity_db_spl_per_mw: float
-) -> float:
+def output_for_level_dbv(level_db_spl: float, impedance_ohm: float, sensitivity_db_spl_per_mw: float) -> float:
     """Voltage in dBV that gives a level in dB SPL: the inverse of `earphone_level_db_spl`."""
     return level_db_spl - earphone_level_db_spl(0.0, impedance_ohm, sensitivity_db_spl_per_mw)
 

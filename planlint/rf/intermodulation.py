@@ -107,9 +107,7 @@ def relations(carriers_hz: Sequence[int], limits: Limits) -> Iterator[Relation]:
     return join.relations(carriers, limits) if join.fits(carriers) else _plain(carriers, limits)
 
 
-def relations_within(
-    carriers_hz: Sequence[int], limits: Limits, sets: Sequence[Collection[int]]
-) -> Iterator[Relation]:
+def relations_within(carriers_hz: Sequence[int], limits: Limits, sets: Sequence[Collection[int]]) -> Iterator[Relation]:
     """Find every relation whose carriers are all in one of the sets, each once.
 
     Args:
@@ -185,9 +183,7 @@ def _sums(carriers: Sequence[int], coefficients: tuple[int, ...]) -> list[_Sum]:
     return sorted((first * carriers[i] + second * carriers[j], (i, j)) for i, j in pairs)
 
 
-def _join(
-    form: Form, left: list[_Sum], right: list[_Sum], limit: int, *, symmetric: bool
-) -> Iterator[Relation]:
+def _join(form: Form, left: list[_Sum], right: list[_Sum], limit: int, *, symmetric: bool) -> Iterator[Relation]:
     """Slide a window of the right sums along the left ones; a symmetric form looks only ahead of itself."""
     moved = form.left[-1] < 0
     start, count = 0, len(right)

@@ -111,9 +111,7 @@ def _closest(
 ) -> tuple[Relation, ...]:
     """List the closest: all below the offset at which there would be too many, then the first at it."""
     most = _smallest_limit(limits, keep, union)
-    nearer = sorted(
-        relations_within(carriers, _capped(limits, most - 1), sets), key=lambda found: found.offset_hz
-    )
+    nearer = sorted(relations_within(carriers, _capped(limits, most - 1), sets), key=lambda found: found.offset_hz)
     stream = relations_within(carriers, _capped(limits, most), sets)
     ties = (found for found in stream if found.offset_hz == most - 1)
     return (*nearer, *islice(ties, keep - len(nearer)))

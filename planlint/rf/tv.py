@@ -81,9 +81,7 @@ def channels(raster: str) -> tuple[int, ...]:
 
     Source: see the head of this module.
     """
-    return tuple(
-        channel for run in _runs(raster) for channel in range(run.first_channel, run.last_channel + 1)
-    )
+    return tuple(channel for run in _runs(raster) for channel in range(run.first_channel, run.last_channel + 1))
 
 
 def _runs(raster: str) -> tuple[_Run, ...]:

@@ -9,8 +9,9 @@ from planlint.facts.relations import Named
 from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.quantity import khz, khz_number, mhz
+from planlint.rules.base import Worse
 
-ACCEPT = {"offset_khz": "lower"}
+ACCEPT: dict[str, Worse] = {"offset_khz": "lower"}
 
 
 def judge(plan: Plan, facts: Facts, kind: str) -> Iterator[Fault | Unchecked]:

@@ -22,7 +22,9 @@ class Strength(NamedTuple):
 _STRENGTHS = {
     "read": Strength("error", waivable=False, says=""),
     "second-hand": Strength("error", waivable=True, says=" (rule known second-hand: look at the regulator's text)"),
-    "memory": Strength("warning", waivable=True, says=" (rule from memory, not verified: look at the regulator's text)"),
+    "memory": Strength(
+        "warning", waivable=True, says=" (rule from memory, not verified: look at the regulator's text)"
+    ),
 }
 
 

@@ -1,1 +1,1 @@
-"""(to be written)"""
+"""Documents against `schemas/`: values, and errors worded for a person."""

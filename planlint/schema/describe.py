@@ -53,7 +53,7 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return folded[close[0]] if close else None
 
 
-def likely_meaning(value: Decimal | int, unit: str | None, low: Any, high: Any) -> str | None:  # noqa: ANN401
+def likely_meaning(value: Decimal | int, unit: str | None, low: Any, high: Any) -> str | None:
     """Say which neighbouring unit a number was probably meant in: `looks like kHz: 505.3?`."""
     for other, factor in _NEIGHBOURS.get(unit or "", ()):
         meant = value * factor

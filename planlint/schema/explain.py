@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 _SHOWN = 60
 
 
-def explain(root: Mapping, value: Any, kind: str, refused: frozenset[str]) -> list[Trouble]:  # noqa: ANN401
+def explain(root: Mapping, value: Any, kind: str, refused: frozenset[str]) -> list[Trouble]:
     """Return every schema error of one file, in order of place.
 
     Args:
@@ -35,7 +35,7 @@ def explain(root: Mapping, value: Any, kind: str, refused: frozenset[str]) -> li
     return explain_any(root, value, kind, refused)
 
 
-def explain_any(root: Mapping, value: Any, name: str, refused: frozenset[str]) -> list[Trouble]:  # noqa: ANN401
+def explain_any(root: Mapping, value: Any, name: str, refused: frozenset[str]) -> list[Trouble]:
     """Return every error of a file by the schema `name`, which need not be a kind of plan file."""
     import jsonschema
 
@@ -111,7 +111,7 @@ def _other_home(key: str, kind: str, pointer: str) -> str | None:
 def _all_keys(kind: str) -> frozenset[str]:
     found: set[str] = set()
 
-    def collect(node: Any) -> None:  # noqa: ANN401
+    def collect(node: Any) -> None:
         if isinstance(node, dict):
             found.update(node.get("properties", {}))
             for child in node.values():
@@ -136,7 +136,7 @@ def _missing_keys(error: ValidationError, pointer: str, root: Mapping, defs: Sch
         yield trouble._replace(pointer=f"{pointer}/{escape(name)}")
 
 
-def _wrong_value(error: ValidationError, pointer: str, root: Mapping, rule: Any, defs: Schema) -> Trouble:  # noqa: ANN401
+def _wrong_value(error: ValidationError, pointer: str, root: Mapping, rule: Any, defs: Schema) -> Trouble:
     key = next((str(part) for part in reversed(error.absolute_path) if not isinstance(part, int)), "")
     found: Any = error.instance
     values = {"key": key, "found": _shown(found), "wants": describe.wanted(rule, defs, key)}
@@ -156,14 +156,14 @@ def _wrong_value(error: ValidationError, pointer: str, root: Mapping, rule: Any,
     return _trouble("wrong-value", pointer, root, values)
 
 
-def _bounds(rule: Any, defs: Schema) -> tuple[Any, Any]:  # noqa: ANN401
+def _bounds(rule: Any, defs: Schema) -> tuple[Any, Any]:
     for branch in (rule, *(describe_ref(branch, defs) for branch in rule.get("anyOf", ()))):
         if branch.get("type") in {"number", "integer"}:
             return branch.get("minimum"), branch.get("maximum")
     return None, None
 
 
-def _unit(rule: Any, defs: Schema) -> str | None:  # noqa: ANN401
+def _unit(rule: Any, defs: Schema) -> str | None:
     for branch in (rule, *(describe_ref(branch, defs) for branch in rule.get("anyOf", ()))):
         if "x-unit" in branch:
             return str(branch["x-unit"])
@@ -177,7 +177,7 @@ def describe_ref(rule: Schema, defs: Schema) -> Schema:
     return rule
 
 
-def _shown(value: Any) -> str:  # noqa: ANN401
+def _shown(value: Any) -> str:
     if value is None:
         return "nothing"
     if isinstance(value, dict):

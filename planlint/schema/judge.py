@@ -81,7 +81,7 @@ def _unknown_kind(root: Mapping, kind: str) -> Trouble:
     return Trouble("wrong-kind", span, pointer, values | ({"near": near} if near else {}))
 
 
-def _remove(value: Any, pointer: str) -> None:  # noqa: ANN401  any JSON value
+def _remove(value: Any, pointer: str) -> None:
     """Take one invalid value out, so that it counts as unwritten; an item of a list leaves a gap."""
     parts = split_pointer(pointer)
     for part in parts[:-1]:
@@ -97,7 +97,7 @@ def _remove(value: Any, pointer: str) -> None:  # noqa: ANN401  any JSON value
         value[int(parts[-1])] = None
 
 
-def _without_refused(value: Any) -> Any:  # noqa: ANN401
+def _without_refused(value: Any) -> Any:
     """Drop the gaps that refused or invalid items left in plain lists; lists of maps keep their positions."""
     if isinstance(value, dict):
         return {key: _without_refused(child) for key, child in value.items()}

@@ -57,7 +57,7 @@ class _Reader:
         self.traps: list[Trap] = []
         self.refused: set[str] = set()
 
-    def read(self, node: Node, schema: Schema, pointer: str) -> Any:  # noqa: ANN401  any JSON value
+    def read(self, node: Node, schema: Schema, pointer: str) -> Any:
         reference = schema.get("$ref")
         while reference is not None:
             schema = self._defs[reference.removeprefix("#/$defs/")]
@@ -105,7 +105,7 @@ class _Reader:
                 self.clean = False
         return value
 
-    def _value(self, entry: Entry, known: Schema | None, schema: Schema, pointer: str) -> Any:  # noqa: ANN401
+    def _value(self, entry: Entry, known: Schema | None, schema: Schema, pointer: str) -> Any:
         if known is not None:
             return self.read(entry.value, known, pointer)
         for pattern, sub in schema.get("patternProperties", {}).items():
@@ -121,7 +121,7 @@ class _Reader:
         if schema.get("type", "array") != "array" or not schema.keys() <= _ARRAY_KEYWORDS:
             self.clean = False
         items = schema.get("items", _ANY)
-        value = []
+        value: list[Any] = []
         for index, item in enumerate(node.items):
             here = f"{pointer}/{index}"
             if isinstance(item, Scalar) and item.refused:
@@ -132,7 +132,7 @@ class _Reader:
             value.append(self.read(item, items, here))
         return value
 
-    def _scalar(self, node: Scalar, schema: Schema, pointer: str) -> Any:  # noqa: ANN401
+    def _scalar(self, node: Scalar, schema: Schema, pointer: str) -> Any:
         branches = [self._deref(branch) for branch in schema.get("anyOf", ())]
         if branches and not schema.keys() <= _ANNOTATIONS | {"anyOf"}:
             self.clean = False
@@ -183,8 +183,8 @@ _TYPES: dict[str, Any] = {
     "number": _is_number,
     "integer": lambda value: isinstance(value, int) and not isinstance(value, bool),
     "boolean": lambda value: isinstance(value, bool),
-    "object": lambda value: False,
-    "array": lambda value: False,
+    "object": lambda _: False,
+    "array": lambda _: False,
 }
 
 

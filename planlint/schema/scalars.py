@@ -17,7 +17,13 @@ _NULLS = frozenset({"", "~", "null", "Null", "NULL"})
 _TRUE = frozenset({"true", "True", "TRUE"})
 _FALSE = frozenset({"false", "False", "FALSE"})
 _READERS_1_1 = yaml.SafeLoader.yaml_implicit_resolvers
-_SPOKEN = {"bool": "true or false", "int": "a number", "float": "a number", "timestamp": "a date", "value": "a special value"}
+_SPOKEN = {
+    "bool": "true or false",
+    "int": "a number",
+    "float": "a number",
+    "timestamp": "a date",
+    "value": "a special value",
+}
 
 Plain = str | int | Decimal | bool | None
 

@@ -35,7 +35,7 @@ def venue(a: str, b: str, date: str = "2026-03-14") -> str:
     )
 
 
-@pytest.fixture()
+@pytest.fixture
 def tour(tmp_path: Path) -> Path:
     (tmp_path / ".git").mkdir()
     (tmp_path / "venues").mkdir()
@@ -200,7 +200,7 @@ def test_colour_only_on_a_terminal(tour: Path) -> None:
 
             os.environ.update(env, TERM="xterm")
             os.chdir(tour)
-            os.execv(sys.executable, [sys.executable, "-m", "planlint", "check"])  # noqa: S606
+            os.execv(sys.executable, [sys.executable, "-m", "planlint", "check"])
         chunks = []
         while True:
             try:

@@ -17,7 +17,7 @@ links: {a: {kind: ear, carrier_mhz: 505.300}, b: {kind: ear, carrier_mhz: 505.60
 """
 
 
-@pytest.fixture()
+@pytest.fixture
 def folder(tmp_path: Path) -> Path:
     (tmp_path / ".git").mkdir()
     (tmp_path / "plan.yaml").write_text(PLAN)

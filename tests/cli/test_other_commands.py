@@ -57,7 +57,14 @@ def test_schema_prints_the_file(tmp_path: Path, name: str) -> None:
 
 
 def test_schema_lists_and_suggests(tmp_path: Path) -> None:
-    assert planlint("schema", cwd=tmp_path).stdout.split()[:6] == ["plan", "tour", "venue", "models", "region", "as-set"]
+    assert planlint("schema", cwd=tmp_path).stdout.split()[:6] == [
+        "plan",
+        "tour",
+        "venue",
+        "models",
+        "region",
+        "as-set",
+    ]
     assert "did you mean venue?" in planlint("schema", "venu", cwd=tmp_path).stderr
 
 

@@ -135,7 +135,9 @@ def _every_scalar_slices_to_itself(node: Node, lines: list[str]) -> None:
 @given(
     st.recursive(
         st.text(alphabet="abcxyz019_", min_size=1, max_size=6),
-        lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text("abc", min_size=1, max_size=3), inner, max_size=3),
+        lambda inner: (
+            st.lists(inner, max_size=3) | st.dictionaries(st.text("abc", min_size=1, max_size=3), inner, max_size=3)
+        ),
         max_leaves=12,
     )
 )

@@ -64,14 +64,20 @@ def test_against_a_brute_force_by_the_minute(entries: list[tuple[int, int | None
     for start, until, on_air in entries:
         words = [f"what: x, at: '{start:02d}:00'"]
         words += [f"until: '{until:02d}:00'"] if until is not None else []
-        words += [f"on_air: {on_air if on_air == 'all' else '[' + ', '.join(on_air) + ']'}"] if on_air is not None else []
+        words += (
+            [f"on_air: {on_air if on_air == 'all' else '[' + ', '.join(on_air) + ']'}"] if on_air is not None else []
+        )
         lines.append(f"  - {{{', '.join(words)}}}\n")
     with tempfile.TemporaryDirectory() as folder:
         facts = facts_of(Path(folder), HEAD + LINKS + "day:\n" + "".join(lines))
     intervals = facts.intervals
     for hour in range(8, 48):
         expected = _on_air(entries, hour)
-        told = [i.ids for i in intervals if i.start_min is not None and i.end_min is not None and i.start_min <= hour * 60 < i.end_min]
+        told = [
+            i.ids
+            for i in intervals
+            if i.start_min is not None and i.end_min is not None and i.start_min <= hour * 60 < i.end_min
+        ]
         if expected is None:
             assert told == [] or told[0] == _usual(entries)
         else:
@@ -95,7 +101,7 @@ def _on_air(entries: list[tuple[int, int | None, str | list[str] | None]], hour:
             end = min(later) if later else start + 0.1
         if until is None and not later:
             ends = [u + 24 if u < s else u for s, u, _ in entries if u is not None]
-            end = max([start + 0.02, *ends, *[s for s in starts]])
+            end = max([start + 0.02, *ends, *starts])
         if start <= hour < end:
             active.append(on_air)
     if not active:

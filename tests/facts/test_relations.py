@@ -85,7 +85,8 @@ def text_of(setup: Setup) -> str:
     lines += [f"  T{name}: {{model: w{setup.widths[name]}}}" for name in sorted(setup.links)]
     lines.append("links:")
     lines += [
-        f"  {name}: {{kind: ear, tx: T{name}, carrier_mhz: {khz / 1000:.3f}}}" for name, khz in sorted(setup.links.items())
+        f"  {name}: {{kind: ear, tx: T{name}, carrier_mhz: {khz / 1000:.3f}}}"
+        for name, khz in sorted(setup.links.items())
     ]
     if setup.others:
         lines.append("spectrum:\n  others_on_air:")
@@ -130,7 +131,9 @@ def setups(draw: st.DrawFn) -> Setup:
 _DENSE = Setup(
     {f"e{n}": 500_000 + 25 * n for n in range(8)}, {}, {f"e{n}": 200 for n in range(8)}, {"three_signal_fifth": 50}, []
 )
-_AT_LIMIT = Setup({"a": 500_000, "b": 500_350, "c": 500_800}, {}, dict.fromkeys("abc", 200), {"two_signal_third": 100}, [])
+_AT_LIMIT = Setup(
+    {"a": 500_000, "b": 500_350, "c": 500_800}, {}, dict.fromkeys("abc", 200), {"two_signal_third": 100}, []
+)
 
 
 @settings(max_examples=300, deadline=None, derandomize=True, database=None)

@@ -14,9 +14,9 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 import yaml
-from tests.regions.region_files import FILES, FOLDER, Region, edges_hz, table, text_of, to_hz
 
 from planlint.rf.tv import channel_edges_hz, channels
+from tests.regions.region_files import FILES, FOLDER, Region, edges_hz, table, text_of, to_hz
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -5,9 +5,9 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from tests.regions.region_files import table, to_hz
 
 from planlint.rf.tv import RASTERS, channel_edges_hz, channels
+from tests.regions.region_files import table, to_hz
 
 US_ROWS = table("us-tv-channels.csv")
 

@@ -20,7 +20,9 @@ from planlint.schema.judge import judge
 from planlint.schema.read import walk
 
 ROOT = Path(__file__).parents[2]
-STARTERS = sorted((ROOT / "planlint/fix/starters").rglob("*.yaml")) + sorted((ROOT / "planlint/regions").glob("gb.yaml"))
+STARTERS = sorted((ROOT / "planlint/fix/starters").rglob("*.yaml")) + sorted(
+    (ROOT / "planlint/regions").glob("gb.yaml")
+)
 
 
 @cache
@@ -59,7 +61,9 @@ def test_the_walk_and_jsonschema_agree_on_mutated_plans(data: st.DataObject) -> 
     for _ in range(data.draw(st.integers(0, 2))):
         spots = list((_KEY if data.draw(st.booleans()) else _SCALAR).finditer(text))
         spot = data.draw(st.sampled_from(spots))
-        word = data.draw(_WORDS if spot.re is _SCALAR else st.sampled_from(["kind", "x", "carrier_mhz", "ear 1", "a" * 70]))
+        word = data.draw(
+            _WORDS if spot.re is _SCALAR else st.sampled_from(["kind", "x", "carrier_mhz", "ear 1", "a" * 70])
+        )
         text = text[: spot.start()] + word + text[spot.end() :]
     document = parse(text, path.name)
     kind = path.parent.name if False else _kind(path)

@@ -81,9 +81,7 @@ def children(schema: dict[str, Any]) -> Iterator[tuple[str, str, dict[str, Any]]
         yield "anyOf", str(index), child
 
 
-def walk(
-    schema: dict[str, Any], keyword: str = "", where: str = ""
-) -> Iterator[tuple[str, str, dict[str, Any]]]:
+def walk(schema: dict[str, Any], keyword: str = "", where: str = "") -> Iterator[tuple[str, str, dict[str, Any]]]:
     """Every schema at any depth: the keyword that holds it, its place, itself."""
     yield keyword, where, schema
     for inner, key, child in children(schema):
@@ -192,9 +190,7 @@ def test_every_key_is_described_with_examples_that_are_valid(name: str) -> None:
 
 
 def test_no_wording_claims_a_clean_bill() -> None:
-    claim = re.compile(
-        r"\b(safe|safely|safety|legal|legally|compliant|compliance|certified)\b", re.IGNORECASE
-    )
+    claim = re.compile(r"\b(safe|safely|safety|legal|legally|compliant|compliance|certified)\b", re.IGNORECASE)
     for path in sorted(FOLDER.glob("*.json")):
         assert claim.search(path.read_text(encoding="utf-8")) is None, path.name
 
@@ -279,9 +275,7 @@ NEIGHBOUR_UNITS = [
 
 
 @pytest.mark.parametrize(("kind", "path", "wrong"), NEIGHBOUR_UNITS)
-def test_a_value_in_the_neighbouring_unit_is_outside_the_range(
-    kind: str, path: str, wrong: list[float]
-) -> None:
+def test_a_value_in_the_neighbouring_unit_is_outside_the_range(kind: str, path: str, wrong: list[float]) -> None:
     for value in wrong:
         assert errors_at(kind, path, value), value
 
@@ -558,9 +552,7 @@ def test_the_plan_formats_samples_are_valid(name: str) -> None:
     assert [(list(error.absolute_path), error.message) for error in errors] == []
 
 
-@pytest.mark.parametrize(
-    "path", sorted((ROOT / "planlint" / "regions").glob("*.yaml")), ids=lambda path: path.stem
-)
+@pytest.mark.parametrize("path", sorted((ROOT / "planlint" / "regions").glob("*.yaml")), ids=lambda path: path.stem)
 def test_the_shipped_regions_are_valid(path: Path) -> None:
     document = with_text_keys(yaml.safe_load(path.read_text(encoding="utf-8")))
     errors = Draft202012Validator(SCHEMAS["region"]).iter_errors(document)
@@ -619,11 +611,7 @@ def test_a_found_setting_is_a_pack_setting_or_unknown() -> None:
     settings = PLAN["$defs"]["pack_defaults"]["properties"]
     gauge = {"gauge": PLAN["$defs"]["device"]["properties"]["gauge"]}
     for key in settings | gauge:
-        words = [
-            word
-            for branch in branches(PLAN, found[key])
-            for word in branch.get("enum", [branch.get("const")])
-        ]
+        words = [word for branch in branches(PLAN, found[key]) for word in branch.get("enum", [branch.get("const")])]
         assert "unknown" in words, key
         for example in resolve(PLAN, (settings | gauge)[key])["examples"]:
             assert errors_at("as-set", f"/found/a/{key}", example) == [], key
@@ -703,9 +691,7 @@ def changed(document: Any, place: str, value: object) -> None:
 
 
 @pytest.mark.parametrize(("name", "place", "value", "error_place"), WRONG)
-def test_a_wrong_document_is_refused_at_its_place(
-    name: str, place: str, value: object, error_place: str
-) -> None:
+def test_a_wrong_document_is_refused_at_its_place(name: str, place: str, value: object, error_place: str) -> None:
     document = sample(name)
     schema = SCHEMAS[document["kind"]]
     changed(document, place, value)
@@ -884,11 +870,7 @@ def test_pointers_follow_rfc_6901() -> None:
         ({}, True),
         ({"root": True, "fail_on": "note", "skip": ["old/*.yaml"]}, True),
         (
-            {
-                "rules": {
-                    "equal-spacing-comb": {"run": True, "severity": "note", "options": {"least_carriers": 5}}
-                }
-            },
+            {"rules": {"equal-spacing-comb": {"run": True, "severity": "note", "options": {"least_carriers": 5}}}},
             True,
         ),
         ({"rules": {"equal-spacing-comb": {"options": {"strict": False, "say": "x"}}}}, True),

@@ -38,4 +38,6 @@ def check(judged: Judged, options: NoOptions) -> Iterator[Fault]:
         near, space, name = trouble.get("near"), trouble.get("space"), trouble.get("id")
         hint = f" Did you mean {near}?" if near else ""
         where = "there is no such file" if space == "file" else f"nothing under {space} is called that"
-        yield trouble.fault(f"'{name}': {where}.{hint}", fix=f"write {near}" if near else "define it, or correct the name")
+        yield trouble.fault(
+            f"'{name}': {where}.{hint}", fix=f"write {near}" if near else "define it, or correct the name"
+        )

@@ -49,7 +49,8 @@ def check(judged: Judged, options: NoOptions) -> Iterator[Fault]:
         else:
             hint = f" Did you mean {near}?" if near else ""
             yield trouble.fault(
-                f"kind: '{trouble.get('found')}' is none of {trouble.get('known')}.{hint}", fix=f"write {near or 'one of them'}"
+                f"kind: '{trouble.get('found')}' is none of {trouble.get('known')}.{hint}",
+                fix=f"write {near or 'one of them'}",
             )
 
 

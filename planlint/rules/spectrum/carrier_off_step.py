@@ -27,7 +27,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from planlint.facts import Facts
-from planlint.facts.ends import ends, range_of
+from planlint.facts.ends import ends, ranges_of
 from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.quantity import khz, mhz
@@ -42,16 +42,16 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     yield from lacking(plan, facts, step=True)
     for link, carrier in judged(plan):
         for end in ends(plan, link):
-            tuning = range_of(end.model, carrier)
-            if tuning is None or end.model is None or not end.model.step_hz:
+            if end.model is None or not end.model.step_hz:
                 continue
-            rest = (carrier - tuning.low_hz) % end.model.step_hz
-            if rest:
+            rests = {r.low_hz: (carrier - r.low_hz) % end.model.step_hz for r in ranges_of(end.model, carrier)}
+            if rests and all(rests.values()):
+                low, rest = next(iter(rests.items()))
                 below, above = carrier - rest, carrier - rest + end.model.step_hz
                 yield Fault(
                     link.carrier_at,
                     f"{link.id} {mhz(carrier)} is between the steps of {end.device} ({khz(end.model.step_hz)} kHz from "
-                    f"{mhz(tuning.low_hz)}): it will show {mhz(below)} or {mhz(above)}, the other end perhaps not. Write one that "
+                    f"{mhz(low)}): it will show {mhz(below)} or {mhz(above)}, the other end perhaps not. Write one that "
                     "all its units have and enter it at both ends.",
                     (link.id, end.device),
                     {"carrier_mhz": mhz(carrier), "below_mhz": mhz(below), "above_mhz": mhz(above)},

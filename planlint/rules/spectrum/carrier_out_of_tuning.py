@@ -52,7 +52,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
 
 
 def _fault(plan: Plan, link: Link, end: End, carrier: int) -> Fault:
-    assert end.model is not None  # noqa: S101  the caller looked
+    assert end.model is not None
     ranges = " and ".join(f"{mhz(r.low_hz)}-{mhz(r.high_hz)}" for r in end.model.tuning)
     job = {"listens": "listens to it", "stands in": "stands in on it"}.get(end.job, f"is its {end.job}")
     return Fault(
@@ -61,5 +61,8 @@ def _fault(plan: Plan, link: Link, end: End, carrier: int) -> Fault:
         f"carrier that every unit on {link.id} can tune, or another unit.",
         (link.id, end.device),
         {"carrier_mhz": mhz(carrier), "tunes_mhz": ranges},
-        (Mark(end.at, f"{end.device} is on the link here", key=True), Mark(f"{end.model.at}/tuning_mhz", "and tunes this")),
+        (
+            Mark(end.at, f"{end.device} is on the link here", key=True),
+            Mark(f"{end.model.at}/tuning_mhz", "and tunes this"),
+        ),
     )

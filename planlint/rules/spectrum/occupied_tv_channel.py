@@ -47,9 +47,10 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         if not hit:
             continue
         names = " and ".join(str(channel.number) for channel in hit)
+        inside = "is inside" if hit[0].low_hz <= carrier <= hit[-1].high_hz else "reaches into"
         yield Fault(
             link.carrier_at,
-            f"{link.id} {mhz(carrier)} is inside TV {names} ({mhz(hit[0].low_hz)}-{mhz(hit[-1].high_hz)}), on the air in this "
+            f"{link.id} {mhz(carrier)} {inside} TV {names} ({mhz(hit[0].low_hz)}-{mhz(hit[-1].high_hz)}), on the air in this "
             "town. Move it to a free channel: its transmitter, every pack or receiver on it, and every listening list.",
             who(link),
             {"carrier_mhz": mhz(carrier), "channel": hit[0].number},

@@ -43,7 +43,11 @@ def check(together: Outcomes, options: NoOptions) -> Iterator[Fault]:
         waiver = outcome.waiver
         if has_reason(waiver):
             continue
-        lacks = "who accepted it (by)" if waiver.because and len(waiver.because.strip()) >= MIN_REASON else "a reason (because)"
+        lacks = (
+            "who accepted it (by)"
+            if waiver.because and len(waiver.because.strip()) >= MIN_REASON
+            else "a reason (because)"
+        )
         yield Fault(
             waiver.at,
             f"the waiver of {waiver.rule} for {', '.join(waiver.covers)} does not give {lacks}: it covers nothing. Nobody "

@@ -1,0 +1,1 @@
+"""Both ends of a link."""

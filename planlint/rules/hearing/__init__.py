@@ -1,0 +1,1 @@
+"""Gain, limiter, hearing."""

@@ -1,0 +1,1 @@
+"""Mixes and patching."""
