@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fnmatch import fnmatchcase
 from pathlib import Path
 from typing import NamedTuple
 
-from planlint.document import OutsideRootError, inside
+from planlint.document import OutsideRootError, Scalar, inside, text_at
+from planlint.document import Sequence as Sequence_
 from planlint.plan.shelf import Shelf
 
 #: Kinds that are judged on their own; the others are judged through the plans that use them.
@@ -86,22 +87,37 @@ def _with_users(shelf: Shelf, named: Sequence[str], passed_over: tuple[str, ...]
 
 def shows_using(shelf: Shelf, file: str) -> tuple[str, ...]:
     """Return every venue and plan under the root that uses a file, directly or through its tour."""
-    return tuple(
-        user
-        for user in shelf.plan_files()
-        if user != file and shelf.judged(user).kind in SHOWS and file in _closure(shelf, user)
-    )
-
-
-def _closure(shelf: Shelf, file: str) -> frozenset[str]:
-    seen: set[str] = set()
+    found: set[str] = set()
     ahead = [file]
     while ahead:
-        here = ahead.pop()
-        names = shelf.judged(here).values.get("uses")
-        for name in names if isinstance(names, list) else ():
-            used = posixpath.normpath(posixpath.join(posixpath.dirname(here), str(name)))
-            if used not in seen and not used.startswith("..") and shelf.exists(used):
-                seen.add(used)
-                ahead.append(used)
-    return frozenset(seen)
+        target = ahead.pop()
+        for user in _direct_users(shelf, target):
+            if user not in found:
+                found.add(user)
+                ahead.append(user)
+    return tuple(sorted(user for user in found if text_at(shelf.document(user), "kind") in SHOWS))
+
+
+def _direct_users(shelf: Shelf, file: str) -> Iterator[str]:
+    """Yield the plan files whose `uses` names a file; only those whose text mentions its name are parsed."""
+    name = posixpath.basename(file)
+    for user in shelf.plan_files():
+        if user == file or name not in shelf.text(user):
+            continue
+        root = shelf.document(user).root
+        uses = root.entries.get("uses") if root else None
+        for item in uses.value.items if uses and isinstance(uses.value, Sequence_) else ():
+            if isinstance(item, Scalar):
+                used = posixpath.normpath(posixpath.join(posixpath.dirname(user), item.text))
+                if used == file or _same_file(shelf, used, file):
+                    yield user
+                    break
+
+
+def _same_file(shelf: Shelf, used: str, file: str) -> bool:
+    if used.startswith("..") or not shelf.exists(used):
+        return False
+    try:
+        return inside(shelf.root, shelf.root / used) == file
+    except OutsideRootError:
+        return False

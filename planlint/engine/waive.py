@@ -63,19 +63,23 @@ def waive(plan: Plan, findings: Iterable[Finding], resolved: Resolved) -> AfterW
 
 def unknown_names(plan: Plan, resolved: Resolved) -> Iterator[tuple[str, Trouble]]:
     """Yield, by file, a trouble for each waiver that names no rule, or accepts a value its rule does not have."""
-    from planlint.schema.describe import nearest
-
     for waiver in plan.waivers:
         if waiver.rule is None:
             continue
         loaded = by_id().get(waiver.rule)
         if loaded is None:
-            yield _trouble(resolved, f"{waiver.at}/rule", waiver.rule, "rules", nearest(waiver.rule, by_id()))
+            yield _trouble(resolved, f"{waiver.at}/rule", waiver.rule, "rules", _nearest(waiver.rule, by_id()))
             continue
         for name in waiver.accept:
             if name not in loaded.rule.accept:
-                near = nearest(name, loaded.rule.accept)
+                near = _nearest(name, loaded.rule.accept)
                 yield _trouble(resolved, f"{waiver.at}/accept/{name}", name, f"the values of {waiver.rule}", near)
+
+
+def _nearest(word: str, known: Iterable[str]) -> str | None:
+    from planlint.schema.describe import nearest
+
+    return nearest(word, known)
 
 
 def _trouble(resolved: Resolved, at: str, name: str, space: str, near: str | None) -> tuple[str, Trouble]:

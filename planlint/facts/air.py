@@ -33,10 +33,7 @@ def intervals(plan: Plan) -> tuple[Interval, ...]:
     named = {name for entry in plan.day if isinstance(entry.on_air, tuple) for name in entry.on_air}
     spans = _spans(plan)
     edges = sorted({edge for span in spans.values() for edge in span} | _other_edges(plan))
-    return tuple(
-        Interval(start, end, _ids(plan, start, usual, named, spans))
-        for start, end in pairwise(edges)
-    )
+    return tuple(Interval(start, end, _ids(plan, start, usual, named, spans)) for start, end in pairwise(edges))
 
 
 def together(plan: Plan) -> tuple[frozenset[str], ...]:

@@ -52,9 +52,7 @@ def held_by(plan: Plan, device: str) -> list[Held]:
 def unknown_holders(plan: Plan) -> tuple[str, ...]:
     """Return the pointers of user groups that do not say where they are stored."""
     return tuple(
-        f"/groups/{escape(group)}/stored_in"
-        for group in sorted(plan.section("groups"))
-        if holders(plan, group) is None
+        f"/groups/{escape(group)}/stored_in" for group in sorted(plan.section("groups")) if holders(plan, group) is None
     )
 
 

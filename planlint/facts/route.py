@@ -92,6 +92,20 @@ def route(plan: Plan, device: Device, way: Way, kind: str | None) -> Route:
     return Route(device.id, tuple(boxes), (into,))
 
 
+def plugged_in(plan: Plan, box: str) -> tuple[str, ...]:
+    """Return the ids of the units and boxes whose sockets plug into a combiner or splitter, in order.
+
+    A unit that plugs straight into an antenna which is fed through the box takes a port of it too.
+    """
+    antennas = plan.section("antennas")
+    fed = {name for name in antennas if isinstance(antennas[name], dict) and antennas[name].get("through") == box}
+    return tuple(
+        name
+        for name in sorted(plan.devices)
+        if name != box and plugged_into(plan, plan.devices[name], way_of(plan, plan.devices[name])) in {box, *fed}
+    )
+
+
 def way_out(plan: Plan, device: Device, kind: str | None) -> Route:
     """Return a transmitter's way out; where it leads to several antennas, which one is not known."""
     found = route(plan, device, "out", kind)

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Literal
 
-from planlint.facts.packs import ear_links
-from planlint.plan.model import Link, Plan
+from planlint.facts.packs import ear_links, main_packs, setting
+from planlint.plan.model import Link, Pack, Plan
 
 Side = Literal["left", "right"]
 SIDES: tuple[Side, Side] = ("left", "right")
@@ -39,3 +39,14 @@ def side(balance_pct: Any) -> Side | None:
 def other(this: Side) -> Side:
     """Return the other side."""
     return "right" if this == "left" else "left"
+
+
+def split_packs(link: Link) -> list[Pack]:
+    """Return the packs of a split pair's people, by id: without spares and without packs that double another."""
+    return [pack for pack in main_packs(link) if "doubles" not in link.spec["packs"][pack.id]]
+
+
+def one_side(plan: Plan, link: Link) -> Side | None:
+    """Return the side that all of two or more people's packs of a split pair are turned to, or None."""
+    sides = [side(setting(plan, pack, "balance_pct").value) for pack in split_packs(link)]
+    return sides[0] if len(sides) > 1 and len(set(sides)) == 1 else None

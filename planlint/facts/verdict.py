@@ -26,7 +26,8 @@ class Verdict(NamedTuple):
         permission: the rows that hold its carrier.
         sent: what it sends; None where that makes no difference.
         limit: where it is over: the limit among those that apply which it exceeds least.
-        needs: pointers to write where the answer is unknown.
+        needs: pointers to write where the answer is unknown; where it is over without a licence, and the
+            plan writes no licences.
     """
 
     answer: Answer
@@ -37,8 +38,9 @@ class Verdict(NamedTuple):
 
     @property
     def power_status(self) -> str:
-        """The weakest status of the power limits that apply."""
-        return weakest([row.status.get("power", "memory") for row in self.permission.applies])
+        """The weakest status of the power limits that apply, or could."""
+        rows = self.permission.applies or self.permission.unknown
+        return weakest([row.status.get("power", "memory") for row in rows])
 
     @property
     def band_status(self) -> str:
@@ -58,15 +60,18 @@ def verdict(plan: Plan, facts: Facts, link: Link, power_mw: float | None = None)
     may = permission(plan, facts, link)
     if may is None:
         return None
-    if not may.applies:
-        if may.unknown:
-            return Verdict("unknown", may, needs=may.licence_needs)
+    if not may.applies and not may.unknown:
         return Verdict("closed", may)
     out = sent(plan, facts, link, power_mw)
-    if out.levels is None:
-        return Verdict("unknown", may, out, needs=out.needs)
     levels = out.levels
+    if levels is None:
+        needs = out.needs if may.applies else may.licence_needs
+        return Verdict("unknown", may, out, needs=needs)
     choices = [limit for row in may.applies for limit in _choices(plan, link, row, may)]
+    if not choices:
+        choices = [(row_limit(plan, link, row),) for row in may.unknown]
+        if any(_all(levels, together) != "over" for together in choices):
+            return Verdict("unknown", may, out, needs=may.licence_needs)
     answers = [_all(levels, together) for together in choices]
     if "within" in answers:
         return Verdict("within", may, out)
@@ -83,9 +88,10 @@ def _over(plan: Plan, link: Link, over: Verdict, levels: Levels) -> Verdict:
     """Say whether a power over every limit that applies is a matter for a licence."""
     may = over.permission
     if any(judge(levels, row_limit(plan, link, row)) != "over" for row in may.unknown):
-        return over._replace(answer="unknown", needs=may.licence_needs)
+        answer: Answer = "unknown" if "licences" in plan.values else "over"
+        return over._replace(answer=answer, needs=may.licence_needs)
     unlicensed = all(row.licence_class == "unlicensed" for row in may.applies)
-    if unlicensed and any(judge(levels, row_limit(plan, link, row)) == "within" for row in may.closed):
+    if unlicensed and any(judge(levels, row_limit(plan, link, row)) != "over" for row in may.closed):
         return over._replace(answer="licence")
     return over
 

@@ -41,12 +41,12 @@ def _head(head: Head, paint: Paint) -> str:
     region = head.region or "no region written"
     links = f"{head.links} link{'' if head.links == 1 else 's'}"
     first = f"{paint(harmless(title), 'strong')} · {date} · region {harmless(region)} · {links}"
-    second = [paint(harmless(head.file), "faint")]
+    second = [paint(harmless(head.file), "faint")] if head.title else []
     if head.assumed_khz:
         second.append(f"emission width not written: taken as {head.assumed_khz} kHz")
     if head.unjudged:
         second.append(f"NOT JUDGED: {harmless(head.unjudged)}")
-    return first + "\n" + " · ".join(second)
+    return first + ("\n" + " · ".join(second) if second else "")
 
 
 def _finding(finding: Finding, lines_of: Lines, paint: Paint) -> Iterator[str]:

@@ -71,11 +71,11 @@ def references(values: Mapping[str, Any], region: str | None, region_at: str) ->
 
 def unknown(plan: Plan, resolved: Resolved) -> Iterator[tuple[str, Trouble]]:
     """Yield, by file, a trouble for each reference to an id that the plan does not define."""
-    from planlint.schema.describe import nearest
-
     for reference in plan.references:
         if any(reference.id in plan.ids.get(space, ()) for space in reference.spaces):
             continue
+        from planlint.schema.describe import nearest
+
         known = sorted(name for space in reference.spaces for name in plan.ids.get(space, ()))
         values = {"id": reference.id, "space": " or ".join(reference.spaces[:3])}
         near = nearest(reference.id, known)

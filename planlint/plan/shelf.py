@@ -21,6 +21,7 @@ class Shelf:
         self.root = root.resolve()
         self._judged: dict[str, Judged] = {}
         self._documents: dict[str, Document] = {}
+        self._texts: dict[str, str] = {}
         self._plan_files: tuple[str, ...] | None = None
 
     def document(self, file: str) -> Document:
@@ -75,13 +76,18 @@ class Shelf:
                     yield file
 
     def _mentions_format(self, file: str) -> bool:
+        return looks_like_a_plan(self.text(file))
+
+    def text(self, file: str) -> str:
+        """Return a file's text without parsing it; most YAML files of a repository are no plans."""
         if file in self._documents:
-            return looks_like_a_plan(self._documents[file].text)
-        try:  # most YAML files of a repository are no plans: look before parsing
-            text = (self.root / file).read_text("utf-8-sig", errors="replace")
-        except OSError:
-            return False
-        return looks_like_a_plan(text)
+            return self._documents[file].text
+        if file not in self._texts:
+            try:
+                self._texts[file] = (self.root / file).read_text("utf-8-sig", errors="replace")
+            except OSError:
+                self._texts[file] = ""
+        return self._texts[file]
 
 
 def shipped_regions() -> tuple[str, ...]:

@@ -56,9 +56,9 @@ def fits(carriers: Sequence[int]) -> bool:
 
 def relations(carriers: Sequence[int], limits: Limits) -> Iterator[Relation]:
     """Stream every relation among carriers in Hz that `fits`; see `planlint.rf.intermodulation.relations`."""
-    values = above_lowest(carriers)
-    if len(values) < 3:  # no relation has fewer carriers
+    if len(carriers) < 3:  # no relation has fewer
         return
+    values = above_lowest(carriers)
     for form in FORMS:
         limit = clamp(getattr(limits, form.kind), values)
         if limit:
@@ -66,14 +66,14 @@ def relations(carriers: Sequence[int], limits: Limits) -> Iterator[Relation]:
 
 
 def above_lowest(carriers: Sequence[int]) -> Integers:
-    """Carriers in Hz above the lowest of them, shape (N,)."""
-    lowest = min(carriers, default=0)
+    """Carriers in Hz, at least one, counted from the lowest of them, shape (N,)."""
+    lowest = min(carriers)
     return np.array([carrier - lowest for carrier in carriers], dtype=np.int64)
 
 
 def clamp(limit: int, values: Integers) -> int:
     """A limit no larger than needed to let everything through, so that it cannot overflow."""
-    return min(limit, 4 * int(values.max(initial=0)) + 1)
+    return min(limit, 3 * int(values.max()) + 1)
 
 
 def sums(values: Integers, coefficients: tuple[int, ...]) -> Sums:

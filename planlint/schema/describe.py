@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
@@ -69,24 +70,38 @@ def wanted(schema: Schema, defs: Schema, key: str = "") -> str:
     while "$ref" in schema:
         schema = defs[schema["$ref"].removeprefix("#/$defs/")]
     if "anyOf" in schema:
-        return " or ".join(wanted(branch, defs, key) for branch in schema["anyOf"])
+        examples = {"examples": schema["examples"]} if "examples" in schema else {}
+        return " or ".join(wanted({**examples, **branch}, defs, key) for branch in schema["anyOf"])
     if "const" in schema:
         return str(schema["const"])
     if "enum" in schema:
         return "one of " + ", ".join(str(item) for item in schema["enum"])
     kind = schema.get("type")
     if kind in {"number", "integer"}:
-        unit = unit_of(key) or schema.get("x-unit")
-        number = "a whole number" if kind == "integer" else "a number"
-        return f"{number} in {unit}" if unit else number
+        return _number(schema, key)
     if kind == "string":
-        return "text" if "pattern" not in schema else f"text like {_example(schema)}"
+        return _text(schema, defs)
     return {"boolean": "true or false", "array": "a list", "object": "a map of keys"}.get(str(kind), "something else")
 
 
-def _example(schema: Schema) -> str:
-    examples = schema.get("examples") or ["…"]
-    return str(examples[0])
+def _number(schema: Schema, key: str) -> str:
+    unit = unit_of(key) or schema.get("x-unit")
+    number = "a whole number" if schema["type"] == "integer" else "a number"
+    if unit:
+        return f"{number} in {unit}"
+    return (
+        f"{number} from {schema['minimum']} to {schema['maximum']}"
+        if {"minimum", "maximum"} <= schema.keys()
+        else number
+    )
+
+
+def _text(schema: Schema, defs: Schema) -> str:
+    pattern = schema.get("pattern")
+    if pattern is not None and pattern == defs.get("id", {}).get("pattern"):
+        return "an id (letters, digits, dot, dash, underscore; at most 64)"
+    example = next((item for item in schema.get("examples", ()) if pattern and re.search(pattern, str(item))), None)
+    return f"text like {example}" if example is not None else "text"
 
 
 def allowed_words(schema: Schema, defs: Schema) -> list[str]:

@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import json
+from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -42,8 +43,8 @@ def names() -> tuple[str, ...]:
 
 @cache
 def schema(name: str) -> Schema:
-    """Return the schema `name`, parsed."""
-    loaded: Schema = json.loads(text(name))
+    """Return the schema `name`, parsed; its decimals are exact, as those of a plan are."""
+    loaded: Schema = json.loads(text(name), parse_float=Decimal)  # a limit of 0.1 is met by a written 0.1
     return loaded
 
 

@@ -32,9 +32,7 @@ def test_filter_an_octave_away(order: int, gain: float) -> None:
 def test_swapped_filters_leave_nothing() -> None:
     """A low cut of 80 Hz passes a voice; 8 kHz and 80 Hz swapped cut it on both sides."""
     voice_hz = 800
-    assert (
-        audio.filter_gain_db(voice_hz, 80, 2, "high") + audio.filter_gain_db(voice_hz, 8000, 2, "low") > -0.1
-    )
+    assert audio.filter_gain_db(voice_hz, 80, 2, "high") + audio.filter_gain_db(voice_hz, 8000, 2, "low") > -0.1
     swapped = audio.filter_gain_db(voice_hz, 8000, 2, "high") + audio.filter_gain_db(voice_hz, 80, 2, "low")
     assert swapped < -70
     with pytest.raises(ValueError, match="order"):

@@ -50,9 +50,7 @@ FUNCTIONS: list[tuple[Callable[..., Any], tuple[float, ...]]] = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("function", "arguments"), FUNCTIONS, ids=lambda value: getattr(value, "__name__", "")
-)
+@pytest.mark.parametrize(("function", "arguments"), FUNCTIONS, ids=lambda value: getattr(value, "__name__", ""))
 def test_arrays_broadcast(function: Callable[..., Any], arguments: tuple[float, ...]) -> None:
     """One number gives a plain float; a row and a column give the grid of the same values."""
     plain = function(*arguments)

@@ -39,9 +39,7 @@ def test_far_field_floor(mhz: float, centimetres: float) -> None:
     """Wavelength over 2 pi, 47.7 / f in m: nothing nearer is ever reported."""
     assert 100 * exposure.far_field_m(mhz * 1e6) == pytest.approx(centimetres, abs=0.06)
     assert exposure.far_field_m(mhz * 1e6) == pytest.approx(47.7 / mhz, rel=0.001)
-    assert exposure.exposure_distance(0, mhz * 1e6, "fcc-public").distance_m == exposure.far_field_m(
-        mhz * 1e6
-    )
+    assert exposure.exposure_distance(0, mhz * 1e6, "fcc-public").distance_m == exposure.far_field_m(mhz * 1e6)
 
 
 def test_combined_rack() -> None:
@@ -51,9 +49,7 @@ def test_combined_rack() -> None:
     for reflection, centimetres in zip(factors, (8.5, 13.5, 16.9), strict=True):
         found = exposure.exposure_distance(eirp_mw, 530e6, "fcc-public", reflection)
         assert 100 * found.formula_m == pytest.approx(centimetres, abs=0.06)
-    assert exposure.exposure_distance(eirp_mw, 530e6, "fcc-public").formula_m == pytest.approx(
-        0.135, abs=0.001
-    )
+    assert exposure.exposure_distance(eirp_mw, 530e6, "fcc-public").formula_m == pytest.approx(0.135, abs=0.001)
 
 
 def test_where_the_formula_does_not_apply() -> None:

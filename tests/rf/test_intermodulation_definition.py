@@ -42,9 +42,7 @@ def definition(f: Sequence[int], limits: Sequence[int]) -> Counter[Equation]:
 
 
 def as_equations(found: Iterator[Relation]) -> Counter[Equation]:
-    return Counter(
-        (one.kind, frozenset((frozenset(one.left), frozenset(one.right))), one.offset_hz) for one in found
-    )
+    return Counter((one.kind, frozenset((frozenset(one.left), frozenset(one.right))), one.offset_hz) for one in found)
 
 
 def within(sets: Sequence[Collection[int]], equations: Counter[Equation]) -> Counter[Equation]:
@@ -60,12 +58,8 @@ def within(sets: Sequence[Collection[int]], equations: Counter[Equation]) -> Cou
 loose = st.integers(0, 2_000_000)
 raster = st.integers(0, 12).map(lambda step: 470_000_000 + 25_000 * step)
 near_raster = st.builds(lambda base, more: base + more, raster, st.integers(-2, 2))
-carriers = st.one_of(
-    st.lists(loose, max_size=7), st.lists(raster, max_size=7), st.lists(near_raster, max_size=7)
-)
-limit = st.one_of(
-    st.sampled_from([0, 1, 2, 3, 24_999, 25_000, 25_001, 50_000, 10**12]), st.integers(0, 3_000_000)
-)
+carriers = st.one_of(st.lists(loose, max_size=7), st.lists(raster, max_size=7), st.lists(near_raster, max_size=7))
+limit = st.one_of(st.sampled_from([0, 1, 2, 3, 24_999, 25_000, 25_001, 50_000, 10**12]), st.integers(0, 3_000_000))
 limits_of_all = st.builds(Limits, limit, limit, limit, limit)
 
 
@@ -129,9 +123,15 @@ def test_the_larger_sets_take_the_same_road() -> None:
     assert found == list(plain._plain(f, limits))
     wide = [10**20 * carrier for carrier in f]
     stretched = list(relations(wide, Limits(*(10**20 * limit for limit in limits))))
-    assert [(one.kind, one.left, one.right) for one in stretched] == [
-        (one.kind, one.left, one.right) for one in found
-    ]
+    assert [(one.kind, one.left, one.right) for one in stretched] == [(one.kind, one.left, one.right) for one in found]
+
+
+def test_numpy_joins_only_sets_beyond_the_switch(monkeypatch: pytest.MonkeyPatch) -> None:
+    sentinel = Relation("by numpy", (), (), 0)
+    monkeypatch.setattr(join, "relations", lambda carriers, limits: iter([sentinel]))
+    for count, by_numpy in ((plain.PURE_UP_TO - 1, 0), (plain.PURE_UP_TO, 0), (plain.PURE_UP_TO + 1, 1)):
+        spread = [10**6 + 7**5 * i * i for i in range(count)]
+        assert list(relations(spread, Limits(1, 0, 0, 0))).count(sentinel) == by_numpy
 
 
 def test_widest_span_that_fits_is_exact() -> None:

@@ -120,9 +120,7 @@ def test_cascaded_noise_figure() -> None:
     receiver = noise.Stage(20, 6)
     assert noise.cascade_noise_figure_db([noise.loss(10), receiver]) == pytest.approx(16.0)
     masthead = noise.Stage(10, 3)
-    assert noise.cascade_noise_figure_db([masthead, noise.loss(10), receiver]) == pytest.approx(
-        7.69, abs=0.005
-    )
+    assert noise.cascade_noise_figure_db([masthead, noise.loss(10), receiver]) == pytest.approx(7.69, abs=0.005)
     assert noise.cascade_noise_figure_db([]) == 0
 
 

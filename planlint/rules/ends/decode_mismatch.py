@@ -63,7 +63,11 @@ def _fault(link: Link, pack: Pack, decodes: Setting, sent: str) -> Fault:
             f"to decode stereo, and {sender(link)} to send stereo."
         )
     else:
-        hears = "both sides summed (some units: left only)" if sent == "stereo" else "one side, noise or nothing, by the unit"
+        hears = (
+            "both sides summed (some units: left only)"
+            if sent == "stereo"
+            else "one side, noise or nothing, by the unit"
+        )
         message = (
             f"{sender(link)} sends {sent}, {named(pack)} decodes {decodes.value}: {who(pack)} hears {hears}. Set {pack.id} to "
             f"{sent}, or {sender(link)} to {decodes.value} with every pack on {link.id}."

@@ -57,13 +57,14 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
 def _fault(plan: Plan, device: str, held: Held, agreed: Held | None) -> Fault:
     group, channel = held.group, held.channel
     others = [
-        name
-        for name in holders(plan, group) or ()
-        if name != device and channel not in overrides(plan, name, group)
+        name for name in holders(plan, group) or () if name != device and channel not in overrides(plan, name, group)
     ]
     elsewhere = f"{', '.join(others)} and the plan" if others else "the plan"
     if agreed is None:
-        says, repair = f"{elsewhere}: nothing", "store the group again in every unit, or write the channel into the group"
+        says, repair = (
+            f"{elsewhere}: nothing",
+            "store the group again in every unit, or write the channel into the group",
+        )
     else:
         says = f"{elsewhere}: {mhz(agreed.carrier_hz)}"
         repair = f"enter {mhz(agreed.carrier_hz)} on {device}, or store the group again in every unit"

@@ -84,5 +84,4 @@ def _fault(link: Link, pack: Pack, found: Setting) -> Fault:
         subjects(link, pack),
         {"balance_pct": value(found.value), "leak_db": leak_db},
         (Mark(f"{link.at}/feed", "fed two mixes here", key=True), *house_mark(found)),
-        rank=leak_db,
     )

@@ -1,0 +1,1 @@
+"""Antennas, combiners and splitters."""
