@@ -14,6 +14,7 @@ from planlint.engine.select import SHOWS, select, shows_using
 from planlint.engine.waive import unknown_names, waive
 from planlint.facts import Facts
 from planlint.facts.emission import unwritten_hz
+from planlint.facts.scan_file import ScanFiles
 from planlint.finding import Finding
 from planlint.plan import Plan, Resolved, Shelf, build, resolve
 from planlint.plan.quantity import khz
@@ -33,6 +34,7 @@ def check(root: Path, paths: Sequence[Path], config: Config) -> Report:
         NothingToCheckError: the paths name nothing that can be judged.
     """
     shelf = Shelf(root)
+    scan_files = ScanFiles(shelf.root)
     selection = select(shelf, paths, config.skip)
     run = Collector(config)
     heads: list[Head] = []
@@ -47,7 +49,7 @@ def check(root: Path, paths: Sequence[Path], config: Config) -> Report:
         run.troubles(resolved, resolved.troubles)
         plan = build(resolved, shelf)
         unjudged = _unjudged(resolved)
-        facts = Facts(plan, partial(siblings, shelf, plan))
+        facts = Facts(plan, partial(siblings, shelf, plan), scan_files)
         heads.append(_head(plan, facts, unjudged))
         if unjudged is None:
             run.troubles(resolved, (*unknown(plan, resolved), *unknown_names(plan, resolved)))
@@ -73,7 +75,7 @@ def check(root: Path, paths: Sequence[Path], config: Config) -> Report:
 def siblings(shelf: Shelf, plan: Plan) -> tuple[Plan, ...] | None:
     """Return the other venues of a venue's tour, by file; None without a tour, or where one cannot be read."""
     tours = list(_tours(shelf, plan.file))
-    if not tours:
+    if not tours or any(shelf.judged(file).fatal for file in shelf.plan_files()):  # it may be one of the venues
         return None
     others = [resolve(shelf, file) for file in shows_using(shelf, tours[0]) if file != plan.file]
     if any(_unjudged(other) for other in others):

@@ -6,6 +6,8 @@ from collections.abc import Callable
 from functools import cached_property
 
 from planlint.facts import air, emission, relations, spectrum
+from planlint.facts.scan import OpenScan
+from planlint.facts.scans import Scans
 from planlint.plan.model import Link, Other, Plan
 
 Siblings = Callable[[], tuple[Plan, ...] | None]
@@ -14,16 +16,18 @@ Siblings = Callable[[], tuple[Plan, ...] | None]
 class Facts:
     """Facts of one plan."""
 
-    def __init__(self, plan: Plan, siblings: Siblings = lambda: None) -> None:
+    def __init__(self, plan: Plan, siblings: Siblings = lambda: None, open_scan: OpenScan | None = None) -> None:
         """Keep the plan; nothing is computed yet.
 
         Args:
             plan: the plan.
             siblings: returns the other venues of the same tour under the root, by file, or None where they
                 cannot be read.
+            open_scan: opens the file that a plan names as a scan; without it no scan is read.
         """
         self.plan = plan
         self._siblings = siblings
+        self.scans = Scans(self, open_scan)
 
     @cached_property
     def siblings(self) -> tuple[Plan, ...] | None:

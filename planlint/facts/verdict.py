@@ -65,8 +65,7 @@ def verdict(plan: Plan, facts: Facts, link: Link, power_mw: float | None = None)
     out = sent(plan, facts, link, power_mw)
     levels = out.levels
     if levels is None:
-        needs = out.needs if may.applies else may.licence_needs
-        return Verdict("unknown", may, out, needs=needs)
+        return Verdict("unknown", may, out, needs=out.needs if may.applies else may.licence_needs)
     choices = [limit for row in may.applies for limit in _choices(plan, link, row, may)]
     if not choices:
         choices = [(row_limit(plan, link, row),) for row in may.unknown]

@@ -56,8 +56,11 @@ def survey(
         The survey.
 
     Raises:
-        TypeError, ValueError, IndexError: As in `planlint.rf.intermodulation.relations_within`.
+        TypeError, ValueError, IndexError: As in `planlint.rf.intermodulation.relations_within`; ValueError also if
+            `keep` is negative.
     """
+    if keep < 0:
+        raise ValueError(f"keep must not be negative, not {keep}")
     carriers = checked(carriers_hz, limits)
     together = [range(len(carriers))] if sets is None else sets
     stream = relations_within(carriers, limits, together)
@@ -65,7 +68,7 @@ def survey(
         from planlint.rf.intermodulation_join import fits
 
         if fits(carriers):
-            first = list(islice(stream, max(keep, 0) + 1))
+            first = list(islice(stream, keep + 1))
             if len(first) > keep:
                 return _counted(carriers, limits, keep, together)
             stream = iter(first)
@@ -85,7 +88,7 @@ def _listed(carriers: Sequence[int], stream: Iterator[Relation], keep: int) -> S
             yield found
 
     at_least_one = max(keep, 1)  # asked for none, heapq would not go through them
-    closest = heapq.nsmallest(at_least_one, counting(), key=lambda found: found.offset_hz)[: max(keep, 0)]
+    closest = heapq.nsmallest(at_least_one, counting(), key=lambda found: found.offset_hz)[:keep]
     return Survey(totals, {kind: tuple(counts) for kind, counts in per_carrier.items()}, tuple(closest))
 
 
@@ -98,7 +101,7 @@ def _counted(carriers: Sequence[int], limits: Limits, keep: int, sets: Sequence[
         totals[kind] += total
         for member, count in zip(members, counts, strict=True):
             per_carrier[kind][member] += count
-    closest = _closest(carriers, limits, keep, sets, union) if keep > 0 else ()
+    closest = _closest(carriers, limits, keep, sets, union) if keep else ()
     return Survey(totals, {kind: tuple(counts) for kind, counts in per_carrier.items()}, closest)
 
 

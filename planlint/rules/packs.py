@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from planlint.facts.packs import Setting, ear_links
@@ -45,8 +45,8 @@ def named(pack: Pack) -> str:
 
 
 def who(pack: Pack) -> str:
-    """Name whoever wears a pack, else the pack."""
-    return pack.person or pack.id
+    """Name whoever wears a pack, or say so in words."""
+    return pack.person or "its wearer"
 
 
 def sender(link: Link) -> str:
@@ -64,6 +64,12 @@ def house_mark(found: Setting) -> tuple[Mark, ...]:
     if found.value is not None and found.at.startswith("/pack_defaults/"):
         return (Mark(found.at, "set for every pack here"),)
     return ()
+
+
+def joined(names: Iterable[str], word: str = "and") -> str:
+    """Write a list as people do: `A`, `A and B`, `A, B and C`."""
+    *first, last = names
+    return f"{', '.join(first)} {word} {last}" if first else last
 
 
 def text(value: Any) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from planlint.document.nodes import escape
 from planlint.facts import Facts
 from planlint.facts.power import Limit, Sent, excess_db
 from planlint.facts.verdict import Verdict, verdict
@@ -42,7 +43,7 @@ def sends(link: Link, out: Sent, limit: Limit) -> str:
     verb = "puts out" if limit.basis == "conducted" else "radiates"
     at_least = "at least " if bounded else ""
     amount = milliwatts(dbm_to_mw(level), limit.high_mw)
-    power = f"at {milliwatts(out.low_mw)} mW{', its lowest,' if out.low_mw < out.high_mw else ''}"
+    power = f"at {out.low_mw:g} mW{', its lowest,' if out.low_mw < out.high_mw else ''}"
     return f"{link.tx} {power} {_way(out)} {verb} {at_least}{amount} mW {BASIS_WORDS[limit.basis]}"
 
 
@@ -51,7 +52,7 @@ def what_fits(plan: Plan, facts: Facts, link: Link, found: Verdict) -> str:
     out, limit = found.sent, found.limit
     if out is None or out.levels is None or limit is None:
         return ""
-    setting = _setting(plan, facts, link, out)
+    setting = _setting(plan, facts, link, out, limit)
     if setting is None and not _settings(plan, link):
         most = math.floor(dbm_to_mw(mw_to_dbm(out.low_mw) - excess_db(out.levels, limit).low) * 10) / 10
         first = f"Set {link.tx} to {milliwatts(most)} mW or less"
@@ -84,7 +85,7 @@ def marks(plan: Plan, link: Link, out: Sent) -> Iterator[Mark]:
     """Yield the places of the parts that the power goes through."""
     for part in out.parts:
         if part.what == "antenna":
-            yield Mark(f"/antennas/{part.id}/gain_dbi", f"{part.id} is its antenna")
+            yield Mark(f"/antennas/{escape(part.id)}/gain_dbi", f"{part.id} is its antenna")
         elif part.what == "box":
             yield Mark(plan.devices[part.id].at, f"it goes through {part.id}", key=True)
 
@@ -124,14 +125,14 @@ def _settings(plan: Plan, link: Link) -> list[float]:
     return sorted((float(power) for power in spec.get("powers_mw", ())), reverse=True)
 
 
-def _setting(plan: Plan, facts: Facts, link: Link, out: Sent) -> str | None:
+def _setting(plan: Plan, facts: Facts, link: Link, out: Sent, limit: Limit) -> str | None:
     for power in _settings(plan, link):
         tried = verdict(plan, facts, link, power) if power < out.low_mw else None
         if tried is None or tried.answer != "within" or tried.sent is None or tried.sent.levels is None:
             continue
-        eirp = tried.sent.levels.eirp
-        says = f" ({milliwatts(dbm_to_mw(eirp.low))} mW EIRP)" if eirp.known else ""
-        return f"{milliwatts(power)} mW{says}"
+        level = tried.sent.levels.at(limit.basis)
+        says = f" ({milliwatts(dbm_to_mw(level.low))} mW {BASIS_WORDS[limit.basis]})" if level.known else ""
+        return f"{power:g} mW{says}"
     return None
 
 
@@ -151,7 +152,7 @@ def _antenna_that_fits(out: Sent, limit: Limit) -> str:
     if dipole > mw_to_dbm(limit.high_mw):
         return text
     amount = f"{milliwatts(dbm_to_mw(dipole))} mW {BASIS_WORDS[limit.basis]}"
-    return f"{text} ({milliwatts(out.low_mw)} mW straight into a half-wave dipole is {amount})"
+    return f"{text} ({out.low_mw:g} mW straight into a half-wave dipole is {amount})"
 
 
 def _other_end(link: Link) -> str:

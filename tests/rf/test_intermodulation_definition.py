@@ -198,6 +198,21 @@ def test_survey_of_any_number_of_carriers(count: int) -> None:
     assert list(found.closest) == sorted(everything, key=lambda one: one.offset_hz)[:5]
 
 
+def test_closest_of_many() -> None:
+    """Offsets of all sizes, ties at the last place, and any number kept: the head of the sorted stream."""
+    f = [470_000_000 + 25_000 * (i * i % 61) + 700 * (i % 4) for i in range(survey.LISTED_UP_TO + 6)]
+    limits = Limits(30_000, 20_000, 1_500, 1_000)
+    everything = sorted(plain._plain(f, limits), key=lambda one: one.offset_hz)
+    offsets = [one.offset_hz for one in everything]
+    assert len(set(offsets)) > 10
+    for keep in (1, offsets.count(0), offsets.count(0) + 1, 700, 1999, len(offsets) - 1, len(offsets)):
+        found = survey.survey(f, limits, keep)
+        assert list(found.closest) == everything[:keep]
+        assert sum(found.totals.values()) == len(everything)
+    with pytest.raises(ValueError, match="keep"):
+        survey.survey(f, limits, -1)
+
+
 def test_survey_of_carriers_that_do_not_fit_64_bits() -> None:
     f = [10**30 * (i % 5) for i in range(survey.LISTED_UP_TO + 2)]
     found = survey.survey(f, Limits(1, 0, 0, 0), keep=0)

@@ -39,7 +39,7 @@ from collections.abc import Iterator
 from planlint.document.nodes import escape
 from planlint.facts import Facts
 from planlint.facts.limits import number
-from planlint.facts.route import plugged_into, way_of
+from planlint.facts.route import plugged_in, plugged_into, way_of
 from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.model import Device
@@ -74,12 +74,8 @@ def _senders(plan: Plan) -> Iterator[Device]:
 
 
 def _fault(plan: Plan, rack: str, bare: list[str], limit: int) -> Fault:
-    combiners = [
-        device.id
-        for device in plan.devices.values()
-        if device.model and device.model.role == "combiner" and device.id not in bare
-    ]
-    put = f"Put them through {combiners[0]}" if combiners else "Put them through a combiner with one antenna"
+    combiner = next((device.id for device in plan.devices.values() if _takes(plan, device, bare)), None)
+    put = f"Put them through {combiner}" if combiner else "Put them through a combiner with one antenna"
     return Fault(
         f"/racks/{escape(rack)}/holds",
         f"Rack {rack}: {len(bare)} bare antennas ({', '.join(bare)}), limit {limit}. {put}, or move some to another rack: "
@@ -88,3 +84,10 @@ def _fault(plan: Plan, rack: str, bare: list[str], limit: int) -> Fault:
         {"bare": len(bare), "limit": limit},
         tuple(Mark(f"{plan.devices[name].at}/into", f"{name} has its own antenna") for name in bare),
     )
+
+
+def _takes(plan: Plan, device: Device, bare: list[str]) -> bool:
+    """Say whether a device is a combiner with a free port for each of these."""
+    if device.model is None or device.model.role != "combiner" or device.id in bare:
+        return False
+    return int(device.model.spec.get("ways", 0)) >= len(plugged_in(plan, device.id)) + len(bare)

@@ -72,9 +72,9 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
 
 def _sockets(plan: Plan, link: Link) -> Iterator[_Socket]:
     """Yield the units of a link that have an antenna socket in a rack: its transmitter and its receiver."""
-    if link.tx in plan.devices:
+    if link.tx and link.tx in plan.devices:
         yield _Socket(plan.devices[link.tx], "out")
-    if link.rx in plan.devices:
+    if link.rx and link.rx in plan.devices:
         yield _Socket(plan.devices[link.rx], "in")
 
 
@@ -88,7 +88,7 @@ def _parts(plan: Plan, link: Link, carrier: int, found: Route) -> Iterator[Fault
                 link.carrier_at,
                 f"{link.id} {mhz(carrier)}: {part} passes {mhz(band.low_hz)}-{mhz(band.high_hz)} only, and {found.device} goes "
                 f"through it: {mhz(outside)} MHz outside, weaker by an unknown amount. Choose a carrier that every part "
-                f"passes, at both ends, or another {part}.",
+                f"passes, at both ends, or put a part for this band in place of {part}.",
                 (link.id, found.device, part),
                 {"carrier_mhz": mhz(carrier), "outside_khz": khz_number(outside)},
                 (Mark(at, f"{part} passes this"),),

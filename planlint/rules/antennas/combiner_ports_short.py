@@ -34,7 +34,7 @@ from collections.abc import Iterator
 
 from planlint.facts import Facts
 from planlint.facts.chain import model_at
-from planlint.facts.route import plugged_in
+from planlint.facts.route import BOX_ROLES, plugged_in, plugged_into, way_of
 from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.rules.base import NoOptions, Rule
@@ -53,11 +53,13 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
             if users:
                 yield Unchecked((model_at(device),), (name,))
             continue
-        ways = device.model.spec.get("ways")
-        if device.model.role not in {"combiner", "splitter"} or not users:
+        ways, unknown = device.model.spec.get("ways"), _unknown(plan, device.model.role)
+        if device.model.role not in {"combiner", "splitter"} or not (users or unknown):
             continue
         if ways is None:
             yield Unchecked((f"{device.model.at}/ways",), (name,))
+        elif len(users) <= ways < len(users) + len(unknown):
+            yield Unchecked(tuple(f"{plan.devices[user].at}/into" for user in unknown), (name, *unknown))
         elif len(users) > ways:
             over = users[ways:]
             yield Fault(
@@ -72,3 +74,14 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
                     *(Mark(plan.devices[user].at, f"{user} plugs into it", key=True) for user in users),
                 ),
             )
+
+
+def _unknown(plan: Plan, role: str | None) -> tuple[str, ...]:
+    """Return the units that such a box is for and that do not say what they plug into."""
+    ways = [way for way, box in BOX_ROLES.items() if box == role]
+    return tuple(
+        name
+        for name in sorted(plan.devices)
+        for way in ways
+        if way_of(plan, plan.devices[name]) == way and plugged_into(plan, plan.devices[name], way) is None
+    )

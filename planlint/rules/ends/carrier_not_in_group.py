@@ -36,6 +36,7 @@ from planlint.plan import Plan
 from planlint.plan.model import Link
 from planlint.plan.quantity import khz_number, mhz
 from planlint.rules.base import NoOptions, Rule
+from planlint.rules.packs import joined
 
 RULE = Rule(severity="error", group="link", source="what the plan says of each unit")
 
@@ -79,19 +80,19 @@ def _fault(link: Link, carrier_hz: int, unit: Unit, held: list[Held]) -> Fault:
     device = unit.end.device
     values: dict[str, int | float | str] = {"carrier_mhz": mhz(carrier_hz)}
     if held:
-        groups = ", ".join(sorted({stored.group for stored in held}))
+        groups = joined(sorted({stored.group for stored in held}))
         nearest = min(held, key=lambda stored: (abs(stored.carrier_hz - carrier_hz), stored.carrier_hz))
-        holds = f"what {groups} hold{'' if ',' in groups else 's'} in it (nearest {mhz(nearest.carrier_hz)})"
+        holds = f"the carriers of {groups} stored in it (nearest {mhz(nearest.carrier_hz)})"
         values |= {
             "groups": groups,
             "nearest_mhz": mhz(nearest.carrier_hz),
             "off_khz": khz_number(abs(nearest.carrier_hz - carrier_hz)),
         }
     else:
-        holds = "stored carriers, and the plan stores none in it"
+        holds = "stored carriers, and by the plan none is stored in it"
     return Fault(
         link.carrier_at,
-        f"{link.id} {mhz(carrier_hz)}: {device} may tune only {holds}. It cannot be set there and stays deaf: store the "
+        f"{link.id} {mhz(carrier_hz)}: {device} may tune only {holds}. It cannot be set there: store the "
         f"carrier in {device} and the other end alike, open {device} to any carrier, or choose a stored one.",
         (link.id, device),
         values,

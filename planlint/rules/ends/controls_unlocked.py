@@ -31,6 +31,7 @@ from planlint.facts.settings import missing_ends, units
 from planlint.finding import Fault, Unchecked
 from planlint.plan import Plan
 from planlint.rules.base import NoOptions, Rule
+from planlint.rules.packs import joined
 
 RULE = Rule(severity="note", group="tidy", source="common practice, no source")
 
@@ -57,7 +58,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         devices, links = places[place]
         yield Fault(
             place,
-            f"{', '.join(sorted(devices))}: controls open. Lock {'it' if len(devices) == 1 else 'them'} when everything "
+            f"{joined(sorted(devices))}: controls open. Lock {'it' if len(devices) == 1 else 'them'} when everything "
             "is sent: a knock on an open unit moves a carrier or a level at one end.",
             (*sorted(devices), *sorted(links)),
             {"open": len(devices)},

@@ -7,9 +7,9 @@ Bad::
 
     plan_format: 1
     kind: plan
-    models: {pack-n: {role: ear-pack, family: north}}
+    models: {tx-n: {role: ear-transmitter, family: north}, pack-n: {role: ear-pack, family: north}}
     devices:
-      TX-1: {}
+      TX-1: {model: tx-n, firmware: 3.0.2}
       PK-1: {model: pack-n, firmware: 2.4.1}
       PK-S: {model: pack-n, firmware: 2.3.0}
     links: {vox: {kind: ear, tx: TX-1, packs: {PK-1: {}, PK-S: {stands_in_for: PK-1}}}}
@@ -18,9 +18,9 @@ Good::
 
     plan_format: 1
     kind: plan
-    models: {pack-n: {role: ear-pack, family: north}}
+    models: {tx-n: {role: ear-transmitter, family: north}, pack-n: {role: ear-pack, family: north}}
     devices:
-      TX-1: {}
+      TX-1: {model: tx-n, firmware: 3.0.2}
       PK-1: {model: pack-n, firmware: 2.4.1}
       PK-S: {model: pack-n, firmware: 2.4.1}
     links: {vox: {kind: ear, tx: TX-1, packs: {PK-1: {}, PK-S: {stands_in_for: PK-1}}}}
@@ -39,6 +39,7 @@ from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.model import Device
 from planlint.rules.base import NoOptions, Rule
+from planlint.rules.packs import joined
 
 RULE = Rule(severity="note", group="tidy", source="common practice, no source")
 
@@ -87,14 +88,14 @@ def _fault(kin: tuple[str, str], versions: dict[str, list[Device]], used: dict[s
     family, role = kin
     rarest_first = sorted(versions, key=lambda version: (len(versions[version]), version))
     odd, rest = versions[rarest_first[0]], rarest_first[1:]
-    names = ", ".join(device.id for device in odd)
-    others = " and ".join(f"{', '.join(d.id for d in versions[version])} {version}" for version in rest)
+    names = joined(device.id for device in odd)
+    others = ", ".join(f"{version} on {joined(device.id for device in versions[version])}" for version in rest)
     concerned = [device for version in rarest_first for device in versions[version]]
     links = sorted({link for device in odd for link in used[device.id]})
     return Fault(
         _at(odd[0]),
-        f"{family} ({role}): {names} run{'s' if len(odd) == 1 else ''} firmware {rarest_first[0]}, {others}. Units of "
-        "different versions may refuse each other: bring them to one version, or try them together before the day.",
+        f"{family} ({role}): firmware {rarest_first[0]} on {names}, {others}. Units of different versions may refuse "
+        "each other: bring them to one version, or try them together before the day.",
         (*(device.id for device in concerned), *links),
         {"family": family, "role": role, "versions": ", ".join(sorted(versions))},
         tuple(Mark(_at(device), device.id) for device in concerned if device is not odd[0]),

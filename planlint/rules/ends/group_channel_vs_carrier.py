@@ -8,14 +8,16 @@ Bad::
     plan_format: 1
     kind: plan
     groups: {G2: {carriers_mhz: {1: 497.175, 3: 478.300}}}
-    links: {drums: {kind: ear, carrier_mhz: 478.200, stored: {G2: 3}}}
+    links: {drums: {kind: ear}}
+    carriers: {drums: {carrier_mhz: 478.200, stored: {G2: 3}}}
 
 Good::
 
     plan_format: 1
     kind: plan
     groups: {G2: {carriers_mhz: {1: 497.175, 3: 478.200}}}
-    links: {drums: {kind: ear, carrier_mhz: 478.200, stored: {G2: 3}}}
+    links: {drums: {kind: ear}}
+    carriers: {drums: {carrier_mhz: 478.200, stored: {G2: 3}}}
 
 Source: equality of carriers; nothing to cite.
 """

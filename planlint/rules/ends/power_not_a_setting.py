@@ -32,7 +32,7 @@ from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.model import Link, Model
 from planlint.rules.base import NoOptions, Rule
-from planlint.rules.packs import text, value
+from planlint.rules.packs import joined, text, value
 
 RULE = Rule(severity="error", group="link", source="the models' data sheets")
 
@@ -59,12 +59,13 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
 
 
 def _fault(link: Link, sender: str, power_mw: float, model: Model) -> Fault:
-    powers = ", ".join(text(power) for power in sorted(model.spec["powers_mw"])) or "no power"
+    listed = [text(power) for power in sorted(model.spec["powers_mw"])]
+    can = f"can be set to {joined(listed, 'or')} mW" if listed else "lists no power"
     return Fault(
         f"{link.entry_at}/power_mw",
-        f"{link.id}: {sender} is to send {text(power_mw)} mW, and its model {model.id} can be set to {powers} mW. Write one "
+        f"{link.id}: {sender} is to send {text(power_mw)} mW, and its model {model.id} {can}. Write one "
         f"it has and set it on {sender}: what is set instead was not checked.",
         (link.id, sender),
-        {"power_mw": value(power_mw), "powers_mw": powers},
+        {"power_mw": value(power_mw), "powers_mw": ", ".join(listed) or "none"},
         (Mark(f"{model.at}/powers_mw", f"what {model.id} can be set to", key=True),),
     )

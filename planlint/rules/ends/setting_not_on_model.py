@@ -7,17 +7,21 @@ Bad::
 
     plan_format: 1
     kind: plan
-    models: {pack-m: {role: ear-pack, decodes: [stereo, mono], ear_feed: [stereo]}}
-    devices: {TX-7: {}, PK-7L: {model: pack-m}}
-    links: {duo: {kind: ear, tx: TX-7, packs: {PK-7L: {decodes: stereo, ear_feed: mono}}}}
+    models:
+      tx-m: {role: ear-transmitter, sends: [stereo, mono]}
+      pack-m: {role: ear-pack, decodes: [stereo, mono], ear_feed: [stereo]}
+    devices: {TX-7: {model: tx-m}, PK-7L: {model: pack-m}}
+    links: {duo: {kind: ear, tx: TX-7, sends: stereo, packs: {PK-7L: {decodes: stereo, ear_feed: mono}}}}
 
 Good::
 
     plan_format: 1
     kind: plan
-    models: {pack-m: {role: ear-pack, decodes: [stereo, mono], ear_feed: [stereo, mono]}}
-    devices: {TX-7: {}, PK-7L: {model: pack-m}}
-    links: {duo: {kind: ear, tx: TX-7, packs: {PK-7L: {decodes: stereo, ear_feed: mono}}}}
+    models:
+      tx-m: {role: ear-transmitter, sends: [stereo, mono]}
+      pack-m: {role: ear-pack, decodes: [stereo, mono], ear_feed: [stereo, mono]}
+    devices: {TX-7: {model: tx-m}, PK-7L: {model: pack-m}}
+    links: {duo: {kind: ear, tx: TX-7, sends: stereo, packs: {PK-7L: {decodes: stereo, ear_feed: mono}}}}
 
 Source: the models' data sheets, as the plan copies them.
 """
@@ -34,7 +38,7 @@ from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.model import Link
 from planlint.rules.base import NoOptions, Rule
-from planlint.rules.packs import lacking_packs, text, value
+from planlint.rules.packs import joined, lacking_packs, text, value
 
 RULE = Rule(severity="error", group="link", source="the models' data sheets")
 
@@ -87,4 +91,4 @@ def _can(wanted: Any, has: Any) -> bool:
 def _says(has: Any) -> str:
     if isinstance(has, dict):
         return f"{text(has['low'])} to {text(has['high'])}"
-    return ", ".join(text(item) for item in has) or "no such setting"
+    return joined(text(item) for item in has) if has else "no such setting"

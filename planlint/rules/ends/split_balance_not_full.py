@@ -7,7 +7,7 @@ Bad::
 
     plan_format: 1
     kind: plan
-    devices: {TX-7: {}, PK-7L: {}}
+    devices: {TX-7: {}, PK-7L: {}, PK-7R: {}}
     mixes: {g-a: {width: mono}, g-b: {width: mono}}
     links:
       duo:
@@ -15,13 +15,13 @@ Bad::
         tx: TX-7
         sends: stereo
         feed: {left: g-a, right: g-b}
-        packs: {PK-7L: {ear_feed: mono, balance_pct: -90}}
+        packs: {PK-7L: {ear_feed: mono, balance_pct: -90}, PK-7R: {ear_feed: mono, balance_pct: 100}}
 
 Good::
 
     plan_format: 1
     kind: plan
-    devices: {TX-7: {}, PK-7L: {}}
+    devices: {TX-7: {}, PK-7L: {}, PK-7R: {}}
     mixes: {g-a: {width: mono}, g-b: {width: mono}}
     links:
       duo:
@@ -29,7 +29,7 @@ Good::
         tx: TX-7
         sends: stereo
         feed: {left: g-a, right: g-b}
-        packs: {PK-7L: {ear_feed: mono, balance_pct: -100}}
+        packs: {PK-7L: {ear_feed: mono, balance_pct: -100}, PK-7R: {ear_feed: mono, balance_pct: 100}}
 
 Source: common practice, no source; the leak is computed under a linear law.
 """

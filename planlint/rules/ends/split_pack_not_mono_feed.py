@@ -7,17 +7,7 @@ Bad::
 
     plan_format: 1
     kind: plan
-    devices: {TX-7: {}, PK-7L: {}}
-    mixes: {g-a: {width: mono}, g-b: {width: mono}}
-    pack_defaults: {decodes: stereo, ear_feed: stereo}
-    links:
-      duo: {kind: ear, tx: TX-7, sends: stereo, feed: {left: g-a, right: g-b}, packs: {PK-7L: {balance_pct: -100}}}
-
-Good::
-
-    plan_format: 1
-    kind: plan
-    devices: {TX-7: {}, PK-7L: {}}
+    devices: {TX-7: {}, PK-7L: {}, PK-7R: {}}
     mixes: {g-a: {width: mono}, g-b: {width: mono}}
     pack_defaults: {decodes: stereo, ear_feed: stereo}
     links:
@@ -26,7 +16,22 @@ Good::
         tx: TX-7
         sends: stereo
         feed: {left: g-a, right: g-b}
-        packs: {PK-7L: {ear_feed: mono, balance_pct: -100}}
+        packs: {PK-7L: {balance_pct: -100}, PK-7R: {ear_feed: mono, balance_pct: 100}}
+
+Good::
+
+    plan_format: 1
+    kind: plan
+    devices: {TX-7: {}, PK-7L: {}, PK-7R: {}}
+    mixes: {g-a: {width: mono}, g-b: {width: mono}}
+    pack_defaults: {decodes: stereo, ear_feed: stereo}
+    links:
+      duo:
+        kind: ear
+        tx: TX-7
+        sends: stereo
+        feed: {left: g-a, right: g-b}
+        packs: {PK-7L: {ear_feed: mono, balance_pct: -100}, PK-7R: {ear_feed: mono, balance_pct: 100}}
 
 Source: common practice, no source.
 """

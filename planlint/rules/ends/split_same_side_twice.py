@@ -49,7 +49,7 @@ from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.model import Link, Pack
 from planlint.rules.base import NoOptions, Rule
-from planlint.rules.packs import lacking_split_packs, named, subjects, who
+from planlint.rules.packs import joined, lacking_split_packs, named, subjects, who
 
 RULE = Rule(severity="error", group="link", source="common practice, no source")
 
@@ -75,7 +75,7 @@ def _fault(plan: Plan, link: Link, packs: list[Pack], together: Side) -> Fault:
     marks = (Mark(f"{pack.at}/balance_pct", f"{pack.id} is turned {together}") for pack in packs if pack != moved)
     return Fault(
         f"{moved.at}/balance_pct",
-        f"{' and '.join(named(pack) for pack in packs)} are turned {together} on split pair {link.id}: all hear "
+        f"{joined(named(pack) for pack in packs)} are turned {together} on split pair {link.id}: all hear "
         f"{feed[together]}, nobody hears {feed[far]}. Turn {moved.id} fully {far} "
         f"({'-100' if far == 'left' else '100'}), or {who(moved)} hears somebody else's mix.",
         subjects(link, *packs),

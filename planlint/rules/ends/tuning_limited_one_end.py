@@ -33,6 +33,7 @@ from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.model import Link
 from planlint.rules.base import NoOptions, Rule
+from planlint.rules.packs import joined
 
 RULE = Rule(severity="warning", group="margin", source="common practice, no source")
 
@@ -70,4 +71,4 @@ def _fault(link: Link, limited: list[Unit], free: list[Unit]) -> Fault:
 
 
 def _names(found: list[Unit]) -> str:
-    return ", ".join(unit.end.device for unit in found)
+    return joined(unit.end.device for unit in found)

@@ -29,7 +29,6 @@ from collections.abc import Iterator
 from typing import Any
 
 from planlint.facts import Facts
-from planlint.facts.spectrum import raster
 from planlint.finding import Fault, Unchecked
 from planlint.plan import Plan
 from planlint.plan.model import Link
@@ -72,7 +71,7 @@ def _blocks(plan: Plan, entry: dict[str, Any]) -> Iterator[Block]:
     if "low_mhz" in entry and "high_mhz" in entry:
         low, high = to_hz(entry["low_mhz"], "mhz"), to_hz(entry["high_mhz"], "mhz")
         yield low, high, f"{mhz(low)}-{mhz(high)}"
-    name = plan.region.raster if plan.region else raster(plan)[0]
+    name = plan.region.raster if plan.region else None
     for channel in entry.get("tv_channels", ()) if name else ():
         try:
             low, high = channel_edges_hz(str(name), channel)

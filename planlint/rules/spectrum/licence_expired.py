@@ -106,8 +106,8 @@ def _fault(name: str, spec: Mapping[str, Any], key: str, dates: list[tuple[str, 
     says = f", {spec['ref']}," if "ref" in spec else ""
     return Fault(
         f"/licences/{escape(name)}/{key}",
-        f"Licence {name}{says} {does}: not covered: {shows}. Have it renewed and write the new one beside it, or plan "
-        "those shows by what needs no licence.",
+        f"Licence {name}{says} {does}; not covered: {shows}. Get those dates licensed and write that beside it, or "
+        "plan those shows by what needs no licence.",
         (name,),
         {key: str(spec[key]), "first_uncovered": dates[0][0], "shows": len(dates)},
     )

@@ -94,7 +94,7 @@ def _variant(plan: Plan, region: str, model: str, users: list[tuple[str, End]]) 
         (*links, *devices),
         {"made_for": made_for, "region": region},
         (
-            Mark(f"/models/{model}/regions", "the variant is made for these"),
+            Mark(f"{plan.models[model].at}/regions", "the variant is made for these"),
             Mark(plan.region_at, "the region is written here"),
         ),
     )
