@@ -16,6 +16,7 @@ from planlint.diff.origin import Notice, links_of, places
 from planlint.diff.state import State
 from planlint.document.nodes import escape
 from planlint.facts.packs import stood_in_for
+from planlint.finding import Severity
 from planlint.plan.model import Link, Plan
 from planlint.rf.hearing import UNCERTAINTY_DB, allowed_time, ceiling_db_spl, earphone_level_db_spl
 
@@ -136,9 +137,9 @@ def _gain(new: Plan, unit: str, before: State, after: State) -> Iterator[Notice]
         up = step > 0
         says = "Packs down before it is entered." if up else "Expect it quieter."
         message = f"{_who(new, unit)}: {words} {was:g} → {now:g} dB, {abs(step):g} dB {'up' if up else 'down'}. {says}"
-        id_, severity = ("gain-raised", "warning") if up else ("gain-lowered", "note")
-        found = Consequence(id_, severity, message, (unit,), {"step_db": step}, worse=up)  # type: ignore[arg-type]
-        yield _notice(new, unit, field, found)
+        severity: Severity = "warning" if up else "note"
+        id_ = "gain-raised" if up else "gain-lowered"
+        yield _notice(new, unit, field, Consequence(id_, severity, message, (unit,), {"step_db": step}, worse=up))
 
 
 def _phones(plan: Plan, person: str) -> tuple[float, float] | None:
@@ -163,8 +164,8 @@ def _earphones(old: Plan, new: Plan) -> Iterator[Notice]:
         up = step > 0
         says = "Start low." if up else "Expect the same knob to be quieter."
         message = f"{person}: these earphones are {abs(step):.1f} dB {'louder' if up else 'quieter'} at the same setting. {says}"
-        severity = "warning" if step > _EARPHONES_ASK_DB else "note"
-        found = Consequence("earphone-swap", severity, message, packs, {"step_db": round(step, 1)}, worse=up)  # type: ignore[arg-type]
+        severity: Severity = "warning" if step > _EARPHONES_ASK_DB else "note"
+        found = Consequence("earphone-swap", severity, message, packs, {"step_db": round(step, 1)}, worse=up)
         at = (f"/people/{escape(person)}/ears", f"/earphones/{escape(str(spec.get('ears', '')))}")
         yield Notice(at, found)
 

@@ -37,8 +37,7 @@ class Side(NamedTuple):
             name: {key: value for key, value in values.items() if key not in _HEADS}
             for name, (values, _) in self.resolved.regions.items()
         }
-        values = {**self.resolved.values, **({"regions": own} if own else {})}
-        return canonical(values)
+        return canonical({"waivers": [], **self.resolved.values, **({"regions": own} if own else {})})
 
     def plan(self, values: Mapping[str, Any] | None = None) -> Plan:
         """Return the typed plan, or that of other values in its place."""

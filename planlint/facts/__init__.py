@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import cached_property
 
 from planlint.facts import air, emission, relations, spectrum
+from planlint.facts.margin import Margin, NoMargin, margins
 from planlint.facts.scan import OpenScan
 from planlint.facts.scans import Scans
 from planlint.plan.model import Link, Other, Plan
@@ -81,6 +82,11 @@ class Facts:
     def live_channels(self) -> tuple[spectrum.Channel, ...] | None:
         """The town's live TV channels, or None where they are not known."""
         return spectrum.live_channels(self.plan)
+
+    @cached_property
+    def margins(self) -> tuple[Margin | NoMargin, ...]:
+        """The link margin of every main pack and microphone receiver, or what it lacks."""
+        return margins(self.plan, self)
 
     def edges(self, name: str) -> tuple[int, int]:
         """Return the edges in Hz of the emission of a link or other that has a carrier."""

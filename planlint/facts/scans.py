@@ -20,6 +20,7 @@ class Scans:
     def __init__(self, facts: Facts, open_scan: OpenScan | None) -> None:
         self._facts = facts
         self._open = open_scan
+        self._floors: dict[tuple[str | None, int, int], Floor | NoFloor] = {}
 
     @cached_property
     def all(self) -> tuple[Scan, ...]:
@@ -62,4 +63,7 @@ class Scans:
 
     def floor_between(self, kind: str | None, low_hz: int, high_hz: int) -> Floor | NoFloor:
         """Return the power from `low_hz` to `high_hz` where receivers of a kind of link stand."""
-        return floor(self._facts.plan, for_kind(self.all, kind), low_hz, high_hz, self.own_on)
+        asked = (kind, low_hz, high_hz)
+        if asked not in self._floors:
+            self._floors[asked] = floor(self._facts.plan, for_kind(self.all, kind), low_hz, high_hz, self.own_on)
+        return self._floors[asked]

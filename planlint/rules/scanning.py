@@ -45,6 +45,11 @@ def called(scan: Scan) -> str:
     return f"scan {scan.id} ({where})" if where else f"scan {scan.id}"
 
 
+def heading(scan: Scan) -> str:
+    """Name a scan at the start of a sentence: `Scan stage (stage centre)`."""
+    return f"S{called(scan)[1:]}"
+
+
 def show_called(plan: Plan) -> str:
     """Name another show: its place and date, else its file."""
     words = [str(word) for word in (plan.show.get("place") or plan.show.get("id"), plan.date) if word]
@@ -106,7 +111,8 @@ def _tunes(end: End, carrier_hz: int) -> bool:
     if model is None or not model.tuning:
         return True
     return any(
-        not model.step_hz or (carrier_hz - tuning.low_hz) % model.step_hz == 0 for tuning in ranges_of(model, carrier_hz)
+        not model.step_hz or (carrier_hz - tuning.low_hz) % model.step_hz == 0
+        for tuning in ranges_of(model, carrier_hz)
     )
 
 
@@ -136,5 +142,3 @@ def floors(facts: Facts) -> Iterator[tuple[Link, Floor]]:
 def scan_of(facts: Facts, floor: Floor) -> Scan:
     """Return the scan in which a floor was found."""
     return next(scan for scan in facts.scans.all if scan.id == floor.scan)
-
-

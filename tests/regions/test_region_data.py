@@ -29,9 +29,7 @@ SCHEMA = FOLDER.parent.parent / "schemas" / "region.schema.json"
 REGIONS = {path.stem: text_of(path) for path in FILES}
 ROWS = [(region, "rows", name) for region, file in REGIONS.items() for name in file["rows"]]
 CLOSED = [(region, "closed", name) for region, file in REGIONS.items() for name in file.get("closed", {})]
-SHARED = [
-    (region, "land_mobile", name) for region, file in REGIONS.items() for name in file.get("land_mobile", {})
-]
+SHARED = [(region, "land_mobile", name) for region, file in REGIONS.items() for name in file.get("land_mobile", {})]
 
 
 def entry(where: tuple[str, str, str]) -> Region:
@@ -48,9 +46,7 @@ def facts(row: Region) -> Iterator[tuple[str, str, Region]]:
 
 def in_the_quote(row: Region, quote: str) -> bool:
     """Whether both edges of a row stand in a quote, with or without a space at the thousands."""
-    numbers = {
-        to_hz(number) for number in re.findall(r"\d+(?:\.\d+)?", re.sub(r"(?<=\d) (?=\d{3}\b)", "", quote))
-    }
+    numbers = {to_hz(number) for number in re.findall(r"\d+(?:\.\d+)?", re.sub(r"(?<=\d) (?=\d{3}\b)", "", quote))}
     return set(edges_hz(row)) <= numbers
 
 
@@ -64,16 +60,10 @@ def complaints(row: Region, expected_facts: set[str]) -> list[str]:
             wrong.append(f"{fact}: unknown status {status}")
         wrong += [f"{fact}: no {key}" for key in ("document", "clause", "edition") if not source.get(key)]
         if status == "read":
-            wrong += [
-                f"{fact}: read without {key}"
-                for key in ("quote", "read_on", "address")
-                if not source.get(key)
-            ]
+            wrong += [f"{fact}: read without {key}" for key in ("quote", "read_on", "address") if not source.get(key)]
             if fact == "band" and "low_mhz" in row and not in_the_quote(row, source.get("quote", "")):
                 wrong.append("band: the quote does not hold the edges")
-        if status == "memory" and not (
-            source is row["source"] or source["edition"] == "not read, from memory"
-        ):
+        if status == "memory" and not (source is row["source"] or source["edition"] == "not read, from memory"):
             wrong.append(f"{fact}: memory with an edition")
         if len(source.get("quote", "").split()) > LONGEST_QUOTE:
             wrong.append(f"{fact}: quote too long")
@@ -286,6 +276,4 @@ def test_eu_bands_stay_inside_the_tuning_ranges_of_cept() -> None:
     cept = [(to_hz(low), to_hz(high)) for low, high in ranges]
     rows = [edges_hz(row) for row in REGIONS["eu"]["rows"].values()]
     assert len(rows) == len(cept)
-    assert all(
-        outer[0] <= row[0] and row[1] <= outer[1] for row, outer in zip(sorted(rows), cept, strict=True)
-    )
+    assert all(outer[0] <= row[0] and row[1] <= outer[1] for row, outer in zip(sorted(rows), cept, strict=True))

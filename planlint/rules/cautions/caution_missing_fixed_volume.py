@@ -34,7 +34,7 @@ from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.rules.base import NoOptions, Rule
 from planlint.rules.caution_wording import ask, listed, settled, unwritten
-from planlint.rules.packs import lacking_packs, named, subjects, who
+from planlint.rules.packs import lacking_packs, named, subjects
 
 RULE = Rule(severity="warning", group="hearing", source="common practice, no source")
 
@@ -53,8 +53,10 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         elif volume.value == "fixed":
             fixed.append((link, pack, volume.at))
     if fixed:
-        whose = listed(dict.fromkeys(who(pack) for _, pack, _ in fixed))
+        packs = listed(named(pack) for _, pack, _ in fixed)
         ids = [name for link, pack, _ in fixed for name in subjects(link, pack)]
         marks = [Mark(at, named(pack)) for _, pack, at in fixed]
-        say = f"Fixed volume: {whose} cannot turn down; the engineer keeps a hand on the mute, and they were told."
-        yield from ask("fixed-volume", f"{listed(named(pack) for _, pack, _ in fixed)}: volume fixed", say, ids, marks)
+        say = (
+            f"Fixed volume on {packs}: the wearer cannot turn down and was told; the engineer keeps a hand on the mute."
+        )
+        yield from ask("fixed-volume", f"{packs}: volume fixed", say, ids, marks)

@@ -52,7 +52,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     ears = [link.id for link in ear_links(plan)]
     reasons = list(_reasons(plan))
     if ears and reasons:
-        why = f"People wear in-ear packs and {' and '.join(words for words, _ in reasons)}"
+        why = f"People wear in-ear packs, {', '.join(words for words, _ in reasons)}"
         yield from ask("retune", why, SAY, ears, [mark for _, mark in reasons])
 
 

@@ -34,6 +34,7 @@ from typing import NamedTuple
 
 from planlint.document.nodes import escape
 from planlint.facts import Facts
+from planlint.facts.unit_links import with_links
 from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.model import Link
@@ -128,7 +129,7 @@ def _two_racks(plan: Plan) -> Iterator[Fault]:
                 yield Fault(
                     at,
                     f"{unit} is {again}: take it out of one list.",
-                    (unit,),
+                    with_links(plan, [unit]),
                     {"unit": unit},
                     (Mark(there, "here too"),),
                 )

@@ -34,7 +34,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from planlint.facts import Facts
-from planlint.facts.scan import Scan, read_scans
+from planlint.facts.scan import Scan
 from planlint.facts.scan_peaks import Peaks, peaks
 from planlint.finding import Fault, Mark, Unchecked, Value
 from planlint.plan import Plan
@@ -50,17 +50,16 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         yield Unchecked(("/scans",))
         return
     theirs = {name: carrier for name, carrier in facts.carriers.items() if name in plan.others}
-    points_of = dict(read_scans(facts.scans.all))
     for scan in facts.scans.all:
-        points = points_of.get(scan)
+        points = scan.points
         found = peaks(points, theirs, plan.file) if points is not None else None
         written = scan.spec.get("guests_rf")
         shown = found is not None and found.are_the_set
         if written in {"live", "unknown"} or shown:
             yield _fault(facts, scan, found if found and found.ids else None)
             continue
-        missing = (scan.key_at("guests_rf"),) if written is None else ()
-        missing += (scan.key_at("file"),) if found is None else ()
+        lacks = {"guests_rf": written is None, "file": found is None}
+        missing = tuple(scan.key_at(key) for key, lacking in lacks.items() if lacking)
         if missing:
             yield Unchecked(missing, (scan.id,))
 

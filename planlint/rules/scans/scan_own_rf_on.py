@@ -80,8 +80,8 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         if written in {"live", "unknown"} or shown:
             yield _fault(plan, facts, scan, peaks if shown else None)
             continue
-        missing = tuple(scan.key_at(key) for key in ("own_rf",) if written is None)
-        missing += (scan.key_at("file"),) if peaks is None else ()
+        lacks = {"own_rf": written is None, "file": peaks is None}
+        missing = tuple(scan.key_at(key) for key, lacking in lacks.items() if lacking)
         if missing:
             yield Unchecked(missing, (scan.id,))
 
@@ -89,7 +89,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
 def _fault(plan: Plan, facts: Facts, scan: Scan, peaks: Peaks | None) -> Fault:
     written = scan.spec.get("own_rf")
     values: dict[str, Value] = {"own_rf": str(written or "unwritten")}
-    said = f"{called(scan).capitalize()} was taken with our own transmitters on (own_rf: live)."
+    said = f"Our own transmitters were on in {called(scan)} (own_rf: live)."
     if written == "unknown":
         said = f"Nobody knows whether our own transmitters were on in {called(scan)} (own_rf: unknown)."
     if peaks is not None:

@@ -35,6 +35,7 @@ from typing import Any
 
 from planlint.document.nodes import escape
 from planlint.facts import Facts
+from planlint.facts.unit_links import with_links
 from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.model import Device, Model
@@ -82,15 +83,14 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
 
 
 def _fault(plan: Plan, device: Device, at: str, planned: Model, tonight: Model, differs: list[str]) -> Fault:
-    links = sorted(
-        link.id for link in plan.links.values() if device.id in (link.tx, link.rx, *(pack.id for pack in link.packs))
-    )
+    subjects = with_links(plan, [device.id])
+    links = [name for name in subjects if name in plan.links]
     on = f" on {', '.join(links)}" if links else ""
     return Fault(
         at,
         f"{device.id} is a {tonight.id} tonight, not a {planned.id}: {'; '.join(differs)}. Enter carrier and settings by hand"
         f"{on}, compare them with the other end, and store its user groups again.",
-        (device.id, *links),
+        subjects,
         {"planned": planned.id, "tonight": tonight.id, "differs": "; ".join(differs)},
         (Mark(f"{device.at}/model", f"planned as {planned.id}"),),
     )
