@@ -14,12 +14,10 @@ from planlint.finding import Finding
 from planlint.plan.model import Plan
 from planlint.plan.quantity import mhz
 
-#: Rules that say that the place, and not our own plan, takes a carrier away.
-PLACE_RULES = frozenset(
-    (
-        *("occupied-tv-channel", "tv-edge-guard", "others-on-air-collision", "land-mobile-shared", "reserved-service"),
-        *("floor-over-usable", "carrier-outside-band", "band-edge-touch"),
-    )
+#: Rules that say that the place, and not our own plan, takes a carrier away; the plainest reason first.
+PLACE_RULES = (
+    *("reserved-service", "carrier-outside-band", "occupied-tv-channel", "band-edge-touch", "tv-edge-guard"),
+    *("others-on-air-collision", "land-mobile-shared", "floor-over-usable"),
 )
 _SPECTRUM = ("/spectrum/tv_occupied", "/spectrum/others_on_air", "/spectrum", "/show/region", "/regions", "/scans")
 #: A rise that is worth a word: twice the noise. Common practice, no source.

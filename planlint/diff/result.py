@@ -47,6 +47,8 @@ class Difference(NamedTuple):
         touched: which units must be touched.
         effect: findings gained, lost and worse.
         risks: ids of what `--fail-on risk` fails for.
+        rules_run: how many rules judged the new plan.
+        rules_lacking: how many lacked facts there.
     """
 
     old: Side
@@ -60,6 +62,8 @@ class Difference(NamedTuple):
     touched: Touches
     effect: Effect
     risks: tuple[str, ...]
+    rules_run: int
+    rules_lacking: int
 
     @property
     def differs(self) -> bool:

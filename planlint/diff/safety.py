@@ -199,7 +199,7 @@ def _power(new: Plan, unit: str, before: State, after: State) -> Iterator[Notice
     words = f"{unit}: power {was:g} → {now:g} mW, {abs(step):.1f} dB {'up' if up else 'down'}"
     if up:
         limit = "; ".join(dict.fromkeys(_limit(new, link) for link in links_of(new, unit)))
-        message = f"{words}. {limit or 'No limit of the region is known to set it against'}. Farther from bodies, not nearer."
+        message = f"{words}. {limit}. Farther from bodies, not nearer."
         values = {"power_mw": now, "step_db": round(step, 1)}
         found = Consequence("power-raised", "warning", message, (unit,), values, worse=True)
     else:
@@ -209,11 +209,12 @@ def _power(new: Plan, unit: str, before: State, after: State) -> Iterator[Notice
 
 def _limit(plan: Plan, link: Link) -> str:
     """Return the region's row that a link's carrier is in, as the yardstick of a power."""
-    if link.carrier_hz is None or plan.region is None:
-        return "No limit of the region is known to set it against"
-    rows = [row for row in plan.region.rows if row.low_hz <= link.carrier_hz <= row.high_hz and row.power_mw is not None]
-    said = [f"{row.id} {row.power_mw:g} mW {row.power_basis or ''}".rstrip() for row in rows]
-    return f"Limits of region {plan.region.id} there: {', '.join(said)}" if said else ""
+    carrier, region = link.carrier_hz, plan.region
+    rows = [row for row in region.rows if row.low_hz <= carrier <= row.high_hz] if region and carrier else []
+    said = [f"{row.id} {row.power_mw:g} mW {row.power_basis or ''}".rstrip() for row in rows if row.power_mw]
+    if region is None or not said:
+        return "No limit is known to set it against"
+    return f"Limits of region {region.id} there: {', '.join(said)}"
 
 
 __all__ = ["number", "safety", "wearer"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
+from planlint.diff.change import Change
 from planlint.diff.state import CARRIER, GROUP, LIST
 from planlint.document.nodes import split_pointer
 from planlint.plan.quantity import mhz
@@ -46,6 +47,17 @@ def value_words(field: str, value: Any) -> str:
     return f"{plain(value)} {unit}".strip()
 
 
+def step_words(field: str, was: Any, now: Any) -> str:
+    """Return how a unit's field goes from one value to another: `power 8 → 38 mW`; an unknown old one must be read."""
+    if was is None:
+        return f"{field_words(field)} (read it first) → {value_words(field, now)}"
+    before, after = value_words(field, was), value_words(field, now)
+    unit = _split_unit(field)[1]
+    if unit and before.endswith(f" {unit}") and after.endswith(f" {unit}"):
+        before = before.removesuffix(f" {unit}")
+    return f"{field_words(field)} {before} → {after}"
+
+
 def plain(value: Any) -> str:
     """Return any value of a plan as short text."""
     if value is None:
@@ -59,6 +71,35 @@ def plain(value: Any) -> str:
     return str(value)
 
 
-def pointer_words(pointer: str) -> str:
-    """Return a pointer as a reader says it: `antennas ear-out coax length m`."""
-    return " ".join(part.replace("_", " ") if part.islower() else part for part in split_pointer(pointer))
+def change_words(change: Change) -> str:
+    """Return one change in words: `antennas mic-a coax length: 8 → 12 m`."""
+    parts = split_pointer(change.pointer)
+    if change.kind == "renamed":
+        return f"{parts[0].replace('_', ' ')}: {change.old} is called {change.new} now"
+    units = [_split_unit(part)[1] for part in parts]
+    unit = next((found for found in reversed(units) if found), "")
+    where = " ".join(_split_unit(part)[0].replace("_", " ") if found else part for part, found in zip(parts, units, strict=True))
+    where = where.replace("_", " ")
+    if change.kind == "swapped":
+        other = split_pointer(change.other_pointer or "")[1]
+        return f"{parts[1]} and {other} swap carriers: {change.old} ↔ {change.new}"
+    if change.kind == "added":
+        return f"+ {where}: {_measured(change.new, unit)}"
+    if change.kind == "removed":
+        return f"- {where} (was {_measured(change.old, unit)})"
+    if isinstance(change.old, list) and isinstance(change.new, list):
+        return f"{where}: {_list_words(change.old, change.new)}"
+    return f"{where}: {plain(change.old)} → {_measured(change.new, unit)}"
+
+
+def _list_words(old: list[Any], new: list[Any]) -> str:
+    come = [plain(item) for item in new if item not in old]
+    gone = [plain(item) for item in old if item not in new]
+    if not come and not gone:
+        return f"in another order: {plain(new)}"
+    return " ".join([*(f"+{item}" for item in come), *(f"-{item}" for item in gone)])
+
+
+def _measured(value: Any, unit: str) -> str:
+    number = isinstance(value, int | Decimal) and not isinstance(value, bool)
+    return f"{plain(value)} {unit}" if number and unit else plain(value)

@@ -75,7 +75,11 @@ def difference(old: Side, new: Side, config: Config) -> Difference:
     needless = unexplained(plans[1], trials)
     told, loose = attach([_caused(change, old, new, plans, needless) for change in changes], notices)
     risks = _risks(gained, [*(item for change in told for item in change.consequences), *loose])
-    return Difference(old, new, *plans, before, after, told, loose, touched, gained, risks)
+    counts = reports[1].counts
+    lacking = counts.rules_not_checked
+    return Difference(
+        old, new, *plans, before, after, told, loose, touched, gained, risks, counts.rules_run, lacking
+    )  # fmt: skip
 
 
 def _values(side: Side, other: Side) -> dict[str, Any]:
@@ -201,5 +205,6 @@ class _Bench:
         return best
 
 
-def _weight(finding: Finding) -> tuple[bool, int]:
-    return finding.rule not in PLACE_RULES, SEVERITIES.index(finding.severity)
+def _weight(finding: Finding) -> tuple[int, int]:
+    place = PLACE_RULES.index(finding.rule) if finding.rule in PLACE_RULES else len(PLACE_RULES)
+    return place, SEVERITIES.index(finding.severity)

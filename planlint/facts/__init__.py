@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import cached_property
 
 from planlint.facts import air, emission, relations, spectrum
+from planlint.facts.interference import Interference
 from planlint.facts.margin import Margin, NoMargin, margins
 from planlint.facts.scan import OpenScan
 from planlint.facts.scans import Scans
@@ -87,6 +88,11 @@ class Facts:
     def margins(self) -> tuple[Margin | NoMargin, ...]:
         """The link margin of every main pack and microphone receiver, or what it lacks."""
         return margins(self.plan, self)
+
+    @cached_property
+    def interference(self) -> Interference:
+        """Carrier-to-interference estimates of the relations."""
+        return Interference(self.plan, self)
 
     def edges(self, name: str) -> tuple[int, int]:
         """Return the edges in Hz of the emission of a link or other that has a carrier."""

@@ -94,14 +94,15 @@ def covered(plan: Plan, found: tuple[Scan, ...], width_hz: int) -> list[tuple[in
         width_hz: the widest emission concerned, from which the widest step follows by default.
     """
     widest = limits.hertz(plan, "scan.max_step_khz", width_hz).hz
-    stretches = sorted(stretch for scan in found if (points := scan.points) for stretch in points.covered(widest))
-    merged: list[tuple[int, int]] = []
-    for low, high in stretches:
-        if merged and low <= merged[-1][1]:
-            merged[-1] = (merged[-1][0], max(high, merged[-1][1]))
+    stretches = sorted((*ends, points.step_hz) for _, points in read_scans(found) for ends in points.covered(widest))
+    merged: list[tuple[int, int, int]] = []
+    for low, high, step in stretches:
+        if merged and low - step / 2 <= merged[-1][1] + merged[-1][2] / 2:  # half a step past its last point is seen
+            if high > merged[-1][1]:
+                merged[-1] = (merged[-1][0], high, step)
         else:
-            merged.append((low, high))
-    return merged
+            merged.append((low, high, step))
+    return [(low, high) for low, high, _ in merged]
 
 
 def floor(
@@ -128,10 +129,10 @@ def floor(
     unknown = tuple(scan.key_at("resolution_khz") for scan, _ in seeing if scan.resolution_hz is None)
     if unknown:
         return NoFloor(unknown)
-    edges = {edge for _, points in seeing for edge in (points.low_hz, points.high_hz) if low_hz < edge < high_hz}
+    edges = {edge for _, points in seeing for edge in points.reach if low_hz < edge < high_hz}
     parts: list[Floor] = []
-    for low, high in pairwise(sorted({low_hz, high_hz} | edges)):
-        here = [(scan, points) for scan, points in seeing if points.low_hz <= low and high <= points.high_hz]
+    for low, high in pairwise(sorted({float(low_hz), float(high_hz)} | edges)):
+        here = [(scan, points) for scan, points in seeing if points.reach[0] <= low and high <= points.reach[1]]
         powers = [Floor(power(points, _resolution(scan), low, high), scan.id) for scan, points in here]
         ours = tuple(scan.key_at("own_rf") for (scan, _), part in zip(here, powers, strict=True) if _ours(part, own_on))
         if ours:
@@ -145,7 +146,7 @@ def floor(
 
 
 def _sees(points: Points, low_hz: int, high_hz: int) -> bool:
-    return points.low_hz < high_hz and low_hz < points.high_hz
+    return points.reach[0] < high_hz and low_hz < points.reach[1]
 
 
 def _resolution(scan: Scan) -> int:

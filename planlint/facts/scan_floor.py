@@ -32,7 +32,7 @@ class Power(NamedTuple):
 
     noise_mw: float
     carriers_mw: float
-    width_hz: int
+    width_hz: float
 
     @property
     def mw(self) -> float:
@@ -60,14 +60,14 @@ class _Bin(NamedTuple):
     stands_out: bool
 
 
-def power(points: Points, resolution_hz: int, low_hz: int, high_hz: int) -> Power:
+def power(points: Points, resolution_hz: int, low_hz: float, high_hz: float) -> Power:
     """Return the power from `low_hz` to `high_hz`.
 
     Args:
         points: a scan's points.
         resolution_hz: the bandwidth that each level was measured in.
-        low_hz: lower edge; it lies within the scan.
-        high_hz: upper edge, higher; it lies within the scan.
+        low_hz: lower edge, within what the points stand for.
+        high_hz: upper edge, higher, within it too.
     """
     noise = carriers = 0.0
     run: list[_Bin] = []
@@ -81,14 +81,14 @@ def power(points: Points, resolution_hz: int, low_hz: int, high_hz: int) -> Powe
     return Power(noise, carriers + _carrier(run, points.step_hz, resolution_hz), high_hz - low_hz)
 
 
-def surroundings(points: Points, low_hz: int, high_hz: int) -> float | None:
+def surroundings(points: Points, low_hz: float, high_hz: float) -> float | None:
     """Return the median level in dBm around an emission, itself included; None where there are no points."""
     reach = max(AROUND_HZ, _AROUND_STEPS * points.step_hz)
-    middle = (low_hz + high_hz) // 2
+    middle = (low_hz + high_hz) / 2
     return median(points.levels(middle - reach, middle + reach))
 
 
-def _bins(points: Points, low_hz: int, high_hz: int) -> Iterator[_Bin]:
+def _bins(points: Points, low_hz: float, high_hz: float) -> Iterator[_Bin]:
     """Yield the points whose stretch reaches between the edges, with how much of it does."""
     quiet = surroundings(points, low_hz, high_hz)
     inner = points.within(low_hz, high_hz)

@@ -49,6 +49,11 @@ class Points:
         """The highest frequency in Hz."""
         return self.hz[-1]
 
+    @property
+    def reach(self) -> tuple[float, float]:
+        """What the points stand for, in Hz: half a step beyond the first and the last."""
+        return self.low_hz - self.step_hz / 2, self.high_hz + self.step_hz / 2
+
     def within(self, low_hz: float, high_hz: float) -> range:
         """Return the indices of the points from `low_hz` to `high_hz`, both included."""
         return range(bisect_left(self.hz, low_hz), bisect_right(self.hz, high_hz))

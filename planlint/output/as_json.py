@@ -14,7 +14,7 @@ def render(report: Report) -> str:
     document = {
         "format": 1,
         "checked": list(report.files),
-        "findings": [_finding(finding) for finding in report.findings],
+        "findings": [finding_object(finding) for finding in report.findings],
         "not_checked": [
             {"rule": entry.rule, "needs": list(entry.needs), "subjects": list(entry.subjects)}
             for entry in report.not_checked
@@ -24,7 +24,8 @@ def render(report: Report) -> str:
     return json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
 
 
-def _finding(finding: Finding) -> dict[str, Any]:
+def finding_object(finding: Finding) -> dict[str, Any]:
+    """Return one finding as the JSON output has it."""
     place = finding.place
     return {
         "rule": finding.rule,

@@ -27,6 +27,7 @@ _TABLE: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("links/*/tx", ("devices",)),
     ("links/*/mic", ("devices",)),
     ("links/*/rx", ("devices",)),
+    ("links/*/loop_from", ("devices",)),
     ("links/*/person", ("people",)),
     ("links/*/stands_in_for", ("links",)),
     ("links/*/feed/*", ("mixes",)),

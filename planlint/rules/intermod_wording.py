@@ -5,13 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from planlint.facts import Facts
+from planlint.facts.interference import Estimate
+from planlint.facts.limits import number
 from planlint.facts.relations import Named
-from planlint.finding import Fault, Mark, Unchecked
+from planlint.finding import Fault, Mark, Severity, Unchecked, Value
 from planlint.plan import Plan
 from planlint.plan.quantity import khz, khz_number, mhz
 from planlint.rules.base import Worse
 
-ACCEPT: dict[str, Worse] = {"offset_khz": "lower"}
+ACCEPT: dict[str, Worse] = {"offset_khz": "lower", "ci_db": "lower"}
+
+_SHOWN = 3
+_UNRANKED = 1e6  # after everything that has an estimate, nearest first
 
 
 def judge(plan: Plan, facts: Facts, kind: str) -> Iterator[Fault | Unchecked]:
@@ -28,21 +33,52 @@ def _fault(plan: Plan, facts: Facts, named: Named) -> Fault:
     first = named.ids[0]
     exact = "meets exactly" if named.offset_hz == 0 else f"meets within {khz(named.offset_hz)} kHz"
     ours = [name for name in named.ids if name in plan.links]
+    values: dict[str, Value] = {
+        "relation": named.text,
+        "offset_khz": named.offset_khz,
+        "limit_khz": khz_number(named.limit_hz),
+    }
+    estimates = [facts.interference.at(named, name) for name in ours]
+    worst = min(estimates, key=lambda estimate: (estimate.ci_db, estimate.victim))
+    level, rank = "", _UNRANKED + named.offset_hz
+    if worst.powers_written:
+        level, rank = f" Estimated C/I {worst.ci_db:.0f} dB at {worst.victim}{_assumed(worst)}.", worst.ci_db
+        values |= {"ci_db": round(worst.ci_db, 1), "victim": worst.victim}
     return Fault(
         facts.carrier_at(first),
-        f"{named.text} {exact} (limit {khz(named.limit_hz)}): {_victims(named)}. Move {'one of ' * (len(ours) > 1)}"
-        f"{', '.join(ours)}: its transmitter, every pack or receiver on it, and every listening list.",
+        f"{named.text} {exact} (limit {khz(named.limit_hz)}): {_victims(named)}.{level} Move {_one_of(ours)}: its "
+        "transmitter, every pack or receiver on it, and every listening list.",
         subjects=named.ids,
-        values={
-            "relation": named.text,
-            "offset_khz": named.offset_khz,
-            "limit_khz": khz_number(named.limit_hz),
-        },
+        values=values,
         related=tuple(
             Mark(facts.carrier_at(name), f"{name} {mhz(facts.carriers[name])}") for name in named.ids if name != first
         ),
-        rank=named.offset_hz,
+        severity=_severity(plan, estimates),
+        rank=rank,
     )
+
+
+def _one_of(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"one of {', '.join(names)}"
+
+
+def _severity(plan: Plan, estimates: list[Estimate]) -> Severity | None:
+    """Return the severity that C/I from written facts gives; None, the rule's own, where anything is assumed."""
+    if any(estimate.assumed or estimate.need_db is None for estimate in estimates):
+        return None
+    spare = min(estimate.ci_db - (estimate.need_db or 0.0) for estimate in estimates)
+    if spare < 0:
+        return "error"
+    return "warning" if spare < number(plan, "link.margin_db") else "note"
+
+
+def _assumed(estimate: Estimate) -> str:
+    made = "in its receiver" if estimate.made_in == "receiver" else f"in {estimate.made_in}'s transmitter"
+    if not estimate.assumed:
+        return f", made {made}"
+    shown = "; ".join(estimate.assumed[:_SHOWN])
+    more = f" and {len(estimate.assumed) - _SHOWN} more" if len(estimate.assumed) > _SHOWN else ""
+    return f", made {made} (assumed, so it only ranks: {shown}{more})"
 
 
 def _victims(named: Named) -> str:

@@ -124,5 +124,3 @@ def test_the_broken_twins_relations_are_those_of_the_definition(show: Path) -> N
 def test_exit_codes_of_the_broken_files() -> None:
     assert planlint("check", BROKEN, "--root", BROKEN, cwd=ROOT).returncode == 1
     assert planlint("check", UNREADABLE, "--root", UNREADABLE, cwd=ROOT).returncode == 2
-
-

@@ -35,7 +35,7 @@ STRUCTURE = {
 }
 ANNOTATIONS = {"$schema", "$id", "title", "description", "examples", "x-unit"}
 SCALARS = ("string", "number", "integer", "boolean")
-NAMES = (*kinds.KINDS, "findings", "config")
+NAMES = (*kinds.KINDS, "findings", "diff", "config")
 UNIT_OF_SUFFIX = {  # the plan format's suffixes, longest first, and two of the same form: days and dBu
     "_db_spl_per_mw": "dB SPL/mW",
     "_min_per_unit": "min/unit",

@@ -8,7 +8,7 @@ Bad::
 
     plan_format: 1
     kind: plan
-    models: {hand-k: {role: mic-transmitter, family: kestrel}, rx-m: {role: mic-receiver, family: merlin}}
+    models: {hand-k: {role: mic-transmitter, family: north}, rx-m: {role: mic-receiver, family: south}}
     devices: {HH-4: {model: hand-k}, RX-4: {model: rx-m}}
     links: {bv: {kind: mic, mic: HH-4, rx: RX-4}}
 
@@ -16,8 +16,8 @@ Good::
 
     plan_format: 1
     kind: plan
-    models: {hand-k: {role: mic-transmitter, family: kestrel}, rx-m: {role: mic-receiver, family: merlin}}
-    devices: {HH-4: {model: hand-k}, RX-4: {model: rx-m, audio_mode: kestrel}}
+    models: {hand-k: {role: mic-transmitter, family: north}, rx-m: {role: mic-receiver, family: south}}
+    devices: {HH-4: {model: hand-k}, RX-4: {model: rx-m, audio_mode: north}}
     links: {bv: {kind: mic, mic: HH-4, rx: RX-4}}
 
 Source: common practice, no source.

@@ -78,7 +78,7 @@ def _fault(plan: Plan, facts: Facts, link: Link, floor: Floor, usable: float) ->
     return Fault(
         link.carrier_at,
         f"{link.id} {mhz(facts.carriers[link.id])}: {level:.1f} dBm in 200 kHz in {called(scan)}; usable is {usable:g} dBm at "
-        f"most. {to}, at every end ({units_of(plan, link)}), or find what makes it.",
+        f"most (rule of thumb; the link's margin stands beside it). {to}, at every end ({units_of(plan, link)}), or find what makes it.",
         who(link),
         values,
         tuple(marks),

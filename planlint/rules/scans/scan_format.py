@@ -121,7 +121,7 @@ def _what(flaw: Flaw) -> str:
         case "unsorted":
             return f"{text} stands below a higher frequency"
         case "repeated":
-            return f"{text} stands there twice"
+            return f"{text} is there twice"
         case "long-line":
             return f"a line of more than {MAX_LINE} bytes"
         case "empty":
@@ -131,14 +131,14 @@ def _what(flaw: Flaw) -> str:
 def _other_unit(value: float) -> str:
     for unit, per_mhz in (("kHz", 1e3), ("Hz", 1e6), ("GHz", 1e-3)):
         if LOW_MHZ <= value / per_mhz <= HIGH_MHZ:
-            return f"; looks like {unit}: {value / per_mhz:g} MHz?"
+            return f"; looks like {unit} ({value / per_mhz:g} MHz)"
     return ""
 
 
 def _level(text: str) -> str:
     if float(text) > HIGH_DBM:
         return (
-            f"{text} is more than {HIGH_DBM:g} dBm: a lost minus sign, or dBuV (in 50 ohm "
-            f"{dbm_to_dbuv(0):.0f} above dBm)?"
+            f"{text} is more than {HIGH_DBM:g} dBm: the minus sign is lost, or it is dBuV (in 50 ohm "
+            f"{dbm_to_dbuv(0):.0f} above dBm)"
         )
     return f"{text} is less than {LOW_DBM:g} dBm, below any noise"

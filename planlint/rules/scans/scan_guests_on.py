@@ -70,7 +70,7 @@ def _fault(facts: Facts, scan: Scan, found: Peaks | None) -> Fault:
     seen = ""
     if found is not None:
         values |= {"peaks": len(found.ids), "carriers": found.seen}
-        seen = f" {listed(with_carrier(facts, name) for name in found.ids)} stand out and look taken, but are theirs."
+        seen = f" What stands out there is theirs: {listed(with_carrier(facts, name) for name in found.ids)}."
     when = f" at {str(scan.spec['at']).partition('T')[2]}" if "at" in scan.spec else ""
     said = {
         "live": f"Guests' or the house's transmitters were on in {called(scan)}{when}.",

@@ -107,7 +107,7 @@ def _on_last_visit(facts: Facts, scan: Scan, points: Points, without: list[tuple
 def _fault(scan: Scan, lift: Lift, over: str) -> Fault:
     return Fault(
         scan.key_at("file"),
-        f"The floor of {called(scan)} is {lift.shift_db:.0f} dB up {over}, across {lift.over_hz / 1e6:.0f} MHz. Either "
+        f"The floor of {called(scan)} is {lift.shift_db:.1f} dB up {over}, across {lift.over_hz / 1e6:.0f} MHz. Either "
         "the analyser is overloaded (something transmits beside it), or screens and lights are on. Look which, and scan "
         "again: signals below the lift are not seen.",
         (scan.id,),

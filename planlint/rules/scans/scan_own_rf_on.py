@@ -95,8 +95,8 @@ def _fault(plan: Plan, facts: Facts, scan: Scan, peaks: Peaks | None) -> Fault:
     if peaks is not None:
         values |= {"peaks": len(peaks.ids), "carriers": peaks.seen}
         said = (
-            f"{len(peaks.ids)} of {_whose(plan, facts, peaks)} {peaks.seen} carriers stand out of {called(scan)}: "
-            f"{_carriers(plan, facts, peaks)}. They are our own."
+            f"{len(peaks.ids)} of {_whose(plan, facts, peaks)} stand out of {called(scan)}: "
+            f"{_carriers(plan, facts, peaks)}. They look like our own."
         )
     return Fault(
         scan.key_at("own_rf" if written else "file"),
@@ -110,8 +110,8 @@ def _fault(plan: Plan, facts: Facts, scan: Scan, peaks: Peaks | None) -> Fault:
 def _whose(plan: Plan, facts: Facts, peaks: Peaks) -> str:
     before = facts.scans.show_before
     if before is None or peaks.show == plan.file:
-        return "tonight's"
-    return f"the last show's ({show_called(before)})"
+        return f"tonight's {peaks.seen} carriers"
+    return f"the {peaks.seen} carriers of the last show ({show_called(before)})"
 
 
 def _carriers(plan: Plan, facts: Facts, peaks: Peaks) -> str:

@@ -45,7 +45,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
             continue
         if held == "max" and not few:
             continue
-        what = "a mean, which drowns them" if held == "mean" else "one sweep"
+        what = "the mean" if held == "mean" else "one sweep"
         if few:
             what = f"{sweeps} sweep{'' if sweeps == 1 else 's'}"
         values: dict[str, Value] = {"held": str(held or "unwritten")} | (

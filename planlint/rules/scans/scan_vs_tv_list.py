@@ -117,7 +117,7 @@ def _fault(facts: Facts, found: list[tuple[Plateau, Scan]]) -> Fault:
     return Fault(
         "/spectrum/tv_occupied",
         f"TV {plateau.channel} ({mhz(plateau.low_hz)}-{mhz(plateau.high_hz)}) seems to be on the air: {called(scan)} shows a "
-        f"plateau of {plateau.dbm:.0f} dBm, {plateau.over_db:.0f} dB over beside, and the list has it free. Look it up; plan "
+        f"plateau of {plateau.dbm:.1f} dBm, {plateau.over_db:.1f} dB over beside, and the list has it free. Look it up; plan "
         f"it as occupied.{move}",
         (*inside, scan.id),
         {"channel": plateau.channel, "level_dbm": round(plateau.dbm, 1), "over_db": round(plateau.over_db, 1)},

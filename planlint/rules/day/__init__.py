@@ -1,0 +1,1 @@
+"""Cells, day and people."""
