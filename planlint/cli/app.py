@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from planlint import __version__
-from planlint.cli import check, diff, explain, init, rules, schema
+from planlint.cli import check, diff, explain, init, levels, rules, schema
 
 app = typer.Typer(
     help="Check a touring crew's wireless plan: the law, TV, spacing, intermodulation, both ends of every link.",
@@ -38,6 +38,7 @@ def _planlint(
 app.command()(check.check)
 app.command()(diff.diff)
 app.command()(init.init)
+app.command()(levels.levels)
 app.command()(rules.rules)
 app.command()(explain.explain)
 app.command()(schema.schema)

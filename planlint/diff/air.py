@@ -10,7 +10,7 @@ from planlint.diff.effect import Effect
 from planlint.diff.origin import Notice
 from planlint.facts import Facts
 from planlint.facts.scan import Floor
-from planlint.finding import Finding
+from planlint.finding import Finding, Severity
 from planlint.plan.model import Plan
 from planlint.plan.quantity import mhz
 
@@ -66,7 +66,9 @@ def carriers(new: Plan, trials: Iterable[Trial], units: Mapping[str, tuple[str, 
         else:
             touched = units.get(link.id, ())
             saved = f" and save {len(touched)} touch{'es' if len(touched) != 1 else ''}" if touched else ""
-            message = f"{link.id} moved, and its old {was} passes every rule that could be checked here: keep it{saved}."
+            message = (
+                f"{link.id} moved, and its old {was} passes every rule that could be checked here: keep it{saved}."
+            )
             yield Notice(places, Consequence("needless-move", "note", message, touched))
 
 
@@ -99,9 +101,10 @@ def died(new: Plan, trials: Iterable[Trial], gained: Effect) -> Iterator[Notice]
     still = f" Not moved yet: {', '.join(sorted(left))}." if left else " All of them were moved."
     message = f"{len(lost) + len(left)} of {total} carriers of the old plan die here: "
     message += ", ".join([*(lost[name] for name in sorted(lost)), *(left[name] for name in sorted(left))]) + "." + still
-    severity = next((finding.severity for finding in gained.new if left and finding.rule in PLACE_RULES), "note")
+    severities = [finding.severity for finding in gained.new if finding.rule in PLACE_RULES] if left else []
+    severity: Severity = severities[0] if severities else "note"
     values = {"died": len(lost) + len(left), "of": total, "not_moved": len(left)}
-    yield Notice(_SPECTRUM, Consequence("died-since-last", severity if left else "note", message, (), values))
+    yield Notice(_SPECTRUM, Consequence("died-since-last", severity, message, (), values))
 
 
 def same_number(old: Facts, new: Facts) -> Iterator[Notice]:

@@ -52,7 +52,9 @@ def _lists(new: Plan, touched: Touches) -> Iterator[Notice]:
         if not entries:
             continue
         count = f"{len(entries)} entr{'y' if len(entries) == 1 else 'ies'}"
-        message = f"{count} in the list of {unit} must be entered again: {', '.join(entries)}. Else you listen to nobody."
+        message = (
+            f"{count} in the list of {unit} must be entered again: {', '.join(entries)}. Else you listen to nobody."
+        )
         for name in entries:
             found = Consequence("engineer-list-stale", "warning", message, (unit,), {"entries": len(entries)})
             yield Notice(places(new, unit, f"{LIST}{name}"), found)

@@ -82,8 +82,12 @@ def _limiter(old: Plan, new: Plan, unit: str, before: State, after: State) -> It
         if now is None and not any(pack.id == unit for link in new.links.values() for pack in link.packs):
             return
         words = "limiter off" if now == "none" else "limiter no longer written"
-        message = f"{_who(new, unit)}: {words}, it was {was} dB. Nothing caps a burst. Tell {tell} before the first note."
-        yield _notice(new, unit, "limiter_db", Consequence("limiter-raised", "warning", message, (unit,), {}, worse=True))
+        message = (
+            f"{_who(new, unit)}: {words}, it was {was} dB. Nothing caps a burst. Tell {tell} before the first note."
+        )
+        yield _notice(
+            new, unit, "limiter_db", Consequence("limiter-raised", "warning", message, (unit,), {}, worse=True)
+        )
         return
     step = last - first if first is not None else -math.inf
     if step > 0:

@@ -11,8 +11,20 @@ from planlint.document.nodes import split_pointer
 from planlint.plan.quantity import mhz
 
 _UNITS = {
-    **{"_mhz": "MHz", "_khz": "kHz", "_hz": "Hz", "_mw": "mW", "_dbm": "dBm", "_dbi": "dBi", "_dbv": "dBV"},
-    **{"_db": "dB", "_m": "m", "_h": "h", "_min": "min", "_pct": "%", "_ohm": "ohm", "_deg": "degrees"},
+    "_mhz": "MHz",
+    "_khz": "kHz",
+    "_hz": "Hz",
+    "_mw": "mW",
+    "_dbm": "dBm",
+    "_dbi": "dBi",
+    "_dbv": "dBV",
+    "_db": "dB",
+    "_m": "m",
+    "_h": "h",
+    "_min": "min",
+    "_pct": "%",
+    "_ohm": "ohm",
+    "_deg": "degrees",
 }
 _FIELDS = {"may_tune": "tuning", "ear_feed": "ear feed", "sends": "send", "decodes": "decode", "gauge": "cell gauge"}
 
@@ -78,7 +90,9 @@ def change_words(change: Change) -> str:
         return f"{parts[0].replace('_', ' ')}: {change.old} is called {change.new} now"
     units = [_split_unit(part)[1] for part in parts]
     unit = next((found for found in reversed(units) if found), "")
-    where = " ".join(_split_unit(part)[0].replace("_", " ") if found else part for part, found in zip(parts, units, strict=True))
+    where = " ".join(
+        _split_unit(part)[0].replace("_", " ") if found else part for part, found in zip(parts, units, strict=True)
+    )
     where = where.replace("_", " ")
     if change.kind == "swapped":
         other = split_pointer(change.other_pointer or "")[1]

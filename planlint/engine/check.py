@@ -48,10 +48,10 @@ def check(root: Path, paths: Sequence[Path], config: Config) -> Report:
             run.file(judged, file)
         run.troubles(resolved, resolved.troubles)
         plan = build(resolved, shelf)
-        unjudged = _unjudged(resolved)
+        why_not = unjudged(resolved)
         facts = Facts(plan, partial(siblings, shelf, plan), scan_files)
-        heads.append(_head(plan, facts, unjudged))
-        if unjudged is None:
+        heads.append(_head(plan, facts, why_not))
+        if why_not is None:
             run.troubles(resolved, (*unknown(plan, resolved), *unknown_names(plan, resolved)))
             waived = waive(plan, run.plan(plan, facts, resolved), resolved)
             findings += waived.findings
@@ -78,7 +78,7 @@ def siblings(shelf: Shelf, plan: Plan) -> tuple[Plan, ...] | None:
     if not tours or any(shelf.judged(file).fatal for file in shelf.plan_files()):  # it may be one of the venues
         return None
     others = [resolve(shelf, file) for file in shows_using(shelf, tours[0]) if file != plan.file]
-    if any(_unjudged(other) for other in others):
+    if any(unjudged(other) for other in others):
         return None
     return tuple(build(other, shelf) for other in others)
 
@@ -89,7 +89,7 @@ def _tours(shelf: Shelf, file: str) -> Iterator[str]:
             yield judged.document.file
 
 
-def _unjudged(resolved: Resolved) -> str | None:
+def unjudged(resolved: Resolved) -> str | None:
     """Say why a plan's rules were not run, or None: with a file missing, every id would seem unknown."""
     for judged in resolved.files:
         if judged.fatal:
@@ -103,7 +103,7 @@ def _unjudged(resolved: Resolved) -> str | None:
     return None
 
 
-def _head(plan: Plan, facts: Facts, unjudged: str | None) -> Head:
+def _head(plan: Plan, facts: Facts, why_not: str | None) -> Head:
     show, tour = plan.show, plan.section("tour")
     words = [tour.get("act"), show.get("place"), show.get("town")]
     title = ", ".join(str(word) for word in words if word) or show.get("id")
@@ -114,8 +114,8 @@ def _head(plan: Plan, facts: Facts, unjudged: str | None) -> Head:
         date=plan.date,
         region=plan.region_id,
         links=sum(1 for link in plan.links.values() if link.used),
-        assumed_khz=khz(unwritten_hz()) if unjudged is None and facts.assumed_widths else None,
-        unjudged=unjudged,
+        assumed_khz=khz(unwritten_hz()) if why_not is None and facts.assumed_widths else None,
+        unjudged=why_not,
     )
 
 

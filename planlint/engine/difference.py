@@ -147,9 +147,11 @@ def _from_venue(side: Side, change: Change) -> bool:
 def _risks(gained: Effect, consequences: Iterable[Consequence]) -> tuple[str, ...]:
     """Return the ids of new errors, of findings about law, hearing or an error that got worse, and of worse numbers."""
     ids = [finding.rule for finding in gained.new_errors]
-    for worse in gained.worse:
-        if worse.finding.severity == "error" or by_id()[worse.finding.rule].rule.group in {"law", "hearing"}:
-            ids.append(worse.finding.rule)
+    ids += [
+        worse.finding.rule
+        for worse in gained.worse
+        if worse.finding.severity == "error" or by_id()[worse.finding.rule].rule.group in {"law", "hearing"}
+    ]
     ids += [consequence.id for consequence in consequences if consequence.worse]
     return tuple(sorted(set(ids)))
 
@@ -166,13 +168,14 @@ class _Bench:
 
     def trials(self, moved: Mapping[str, int], old: Plan, changes: Iterable[Change]) -> Iterator[Trial]:
         """Yield what the rules say about each old carrier; carriers that changed places go back together."""
-        partners = {}
+        partners: dict[str, str] = {}
         for change in changes:
             if change.kind == "swapped" and change.other_pointer is not None:
                 first, second = split_pointer(change.pointer)[1], split_pointer(change.other_pointer)[1]
                 partners |= {first: second, second: first}
         for name in sorted(moved):
-            back = [name, partners[name]] if partners.get(name) in moved else [name]
+            partner = partners.get(name)
+            back = [name, partner] if partner in moved and partner is not None else [name]
             yield Trial(name, moved[name], self._finding(self._with(back, old)))
 
     def _with(self, names: Iterable[str], old: Plan) -> dict[str, Any]:

@@ -119,16 +119,13 @@ def floor(
         high_hz: its upper edge.
         own_on: ids of scans taken with our own transmitters on: a carrier in them may be our own.
     """
-    unread = tuple(scan.key_at("file") for scan in found if scan.points is None)
-    usable = [scan for scan in found if scan.points is not None]
+    usable = tuple(scan for scan in found if scan.points is not None and scan.resolution_hz is not None)
     if not usable:
-        return NoFloor(unread or ("/scans",))
-    if not any(low <= low_hz and high_hz <= high for low, high in covered(plan, found, high_hz - low_hz)):
+        missing = [scan.key_at("file" if scan.points is None else "resolution_khz") for scan in found]
+        return NoFloor(tuple(missing) or ("/scans",))
+    if not any(low <= low_hz and high_hz <= high for low, high in covered(plan, usable, high_hz - low_hz)):
         return NoFloor(tuple(scan.key_at("file") for scan in found))
-    seeing = [(scan, points) for scan in usable if (points := scan.points) and _sees(points, low_hz, high_hz)]
-    unknown = tuple(scan.key_at("resolution_khz") for scan, _ in seeing if scan.resolution_hz is None)
-    if unknown:
-        return NoFloor(unknown)
+    seeing = [(scan, points) for scan, points in read_scans(usable) if _sees(points, low_hz, high_hz)]
     edges = {edge for _, points in seeing for edge in points.reach if low_hz < edge < high_hz}
     parts: list[Floor] = []
     for low, high in pairwise(sorted({float(low_hz), float(high_hz)} | edges)):

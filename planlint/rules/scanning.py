@@ -121,6 +121,9 @@ def lacking_floors(plan: Plan, facts: Facts) -> Iterator[Unchecked]:
     if "scans" not in plan.values:
         yield Unchecked(("/scans",))
         return
+    for scan in facts.scans.all:
+        if scan.points is None or scan.resolution_hz is None:
+            yield Unchecked((scan.key_at("file" if scan.points is None else "resolution_khz"),), (scan.id,))
     if not plan.links:
         yield Unchecked(("/links",))
     for name in sorted(plan.links):

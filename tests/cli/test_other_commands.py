@@ -11,6 +11,8 @@ from planlint.rules.registry import all_rules
 from planlint.schema import store
 from tests.cli.command import planlint
 
+ROOT = Path(__file__).parents[2]
+
 
 @pytest.mark.parametrize("words", [(), ("--tour",)])
 def test_init_writes_a_plan_that_passes(tmp_path: Path, words: tuple[str, ...]) -> None:
@@ -73,3 +75,15 @@ def test_help_and_version(tmp_path: Path) -> None:
     for command in ("check", "init", "rules", "explain", "schema"):
         assert command in help_text
     assert planlint("--version", cwd=tmp_path).stdout.startswith("planlint ")
+
+
+def test_levels_prints_the_sums(tmp_path: Path) -> None:
+    folder = ROOT / "examples/saltmarsh-spring"
+    venue = sorted(folder.glob("venues/*.yaml"))[0]
+    text = planlint("levels", venue, cwd=folder).stdout
+    told = json.loads(planlint("levels", venue, "--format", "json", cwd=folder).stdout)
+    assert "Link margins at the farthest spot" in text
+    assert len(told["margins"]) > 10
+    for margin in told["margins"]:
+        assert f"{margin['margin_db']:.1f} (limit" in text
+    assert planlint("levels", folder / "tour.yaml", cwd=folder).returncode == 2

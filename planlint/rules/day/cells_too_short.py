@@ -74,8 +74,8 @@ def _fault(runner: Runner, start: int, end: int, cells_h: Decimal, swaps: int) -
     return Fault(
         runner.at,
         f"{named(runner)}: {clock(start)}-{clock(end)} {stretch} is {hours(end - start)} h; its {runner.chemistry} cells give "
-        f"{cells_h:f} h, of which {counted.normalize():f} h are counted on. Put a cell swap in between that names it, or "
-        "switch it on later.",
+        f"{cells_h:f} h, of which {counted.normalize():f} h are counted on. Put a cell swap in between"
+        f"{' that names it' if runner.job == 'microphone' else ''}, or switch it on later.",
         (runner.device.id, runner.link.id),
         {"on_h": round((end - start) / 60, 2), "cells_h": float(cells_h), "counted_h": float(counted)},
         (

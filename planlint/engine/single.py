@@ -1,0 +1,37 @@
+"""One plan and its facts, for commands that show or propose rather than judge."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+
+from planlint.document import OutsideRootError, inside
+from planlint.engine.check import siblings, unjudged
+from planlint.engine.select import SHOWS, NothingToCheckError
+from planlint.facts import Facts
+from planlint.facts.scan_file import ScanFiles
+from planlint.plan import Shelf, build, resolve
+
+
+def open_plan(root: Path, path: Path) -> Facts:
+    """Return the facts of one venue or plan file.
+
+    Raises:
+        NothingToCheckError: it is no such file, lies outside the root, or cannot be judged; the message says why.
+    """
+    if not path.is_file():
+        raise NothingToCheckError(f"{path}: no such file")
+    try:
+        file = inside(root, path)
+    except OutsideRootError as error:
+        raise NothingToCheckError(f"{path} {error}: name a root with --root") from error
+    shelf = Shelf(root)
+    judged = shelf.judged(file)
+    if not judged.fatal and judged.kind not in SHOWS:
+        raise NothingToCheckError(f"{path} is no venue or plan file")
+    resolved = resolve(shelf, file)
+    why = unjudged(resolved)
+    if why:
+        raise NothingToCheckError(f"{path}: {why}; planlint check says more")
+    plan = build(resolved, shelf)
+    return Facts(plan, partial(siblings, shelf, plan), ScanFiles(shelf.root))
