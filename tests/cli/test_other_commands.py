@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -84,6 +85,6 @@ def test_levels_prints_the_sums(tmp_path: Path) -> None:
     told = json.loads(planlint("levels", venue, "--format", "json", cwd=folder).stdout)
     assert "Link margins at the farthest spot" in text
     assert len(told["margins"]) > 10
-    for margin in told["margins"]:
-        assert f"{margin['margin_db']:.1f} (limit" in text
+    shown = [float(number) for number in re.findall(r"m: (-?[0-9.]+) \(limit", text)]
+    assert shown == pytest.approx([margin["margin_db"] for margin in told["margins"]], abs=0.06)
     assert planlint("levels", folder / "tour.yaml", cwd=folder).returncode == 2
