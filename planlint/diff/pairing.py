@@ -31,7 +31,7 @@ def pair(section: str, old: list[Any], new: list[Any]) -> Pairing:
     """Put the items of two lists of maps side by side."""
     old_names, new_names = names(section, old), names(section, new)
     found = _equal(old, new)
-    _by(found, [*map(str, old_names)], [*map(str, new_names)])
+    _by(found, old_names, new_names)
     _one_leaf_apart(found, old, new)
     taken = set(old_names)
     called = {j: old_names[i] for i, j in found.items()}
@@ -51,10 +51,11 @@ def pair(section: str, old: list[Any], new: list[Any]) -> Pairing:
 
 
 def _equal(old: list[Any], new: list[Any]) -> dict[int, int]:
-    found: dict[int, int] = {}
-    free = list(range(len(new)))
+    """Match equal items, those in the same position first: of two alike it is the other one that was edited."""
+    found = {i: i for i in range(min(len(old), len(new))) if same(old[i], new[i])}
+    free = [j for j in range(len(new)) if j not in found]
     for i, item in enumerate(old):
-        j = next((j for j in free if same(item, new[j])), None)
+        j = None if i in found else next((j for j in free if same(item, new[j])), None)
         if j is not None:
             found[i] = j
             free.remove(j)

@@ -127,8 +127,8 @@ def _ear(plan: Plan, link: Link, pack: Pack, worn_here: Earphones | tuple[str, .
     if model is None:
         needs.append(f"/devices/{escape(pack.id)}/model")
     else:
-        wanted = ("max_output_dbv",) if limiter.value == "none" else ("max_output_dbv", "limiter_ref")
-        needs += [f"{model.at}/{key}" for key in wanted if key not in model.spec]
+        counts = ["max_output_dbv"] if limiter.value == "none" else ["max_output_dbv", "limiter_ref"]
+        needs += [f"{model.at}/{key}" for key in counts if key not in model.spec]
     if needs or model is None or not isinstance(worn_here, Earphones):
         return NoEar(link, pack, tuple(needs))
     limiter_db = 0.0 if limiter.value == "none" else float(limiter.value)

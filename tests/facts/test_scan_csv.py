@@ -7,6 +7,7 @@ import io
 import random
 from decimal import Decimal
 from pathlib import Path
+from typing import BinaryIO
 
 import pytest
 from hypothesis import example, given
@@ -102,7 +103,7 @@ def test_blocks_of_any_size_give_the_same(block: int, monkeypatch: pytest.Monkey
 
 
 def test_columns_count_code_points_and_the_byte_is_named() -> None:
-    flaw = only("freq_mhz,level_dbm\n470.0,-100\n".encode() + "µ".encode() + b"\xff\n")
+    flaw = only(b"freq_mhz,level_dbm\n470.0,-100\n" + "µ".encode() + b"\xff\n")
     assert (flaw.kind, flaw.line, flaw.column, flaw.text) == ("encoding", 3, 2, "0xff")
 
 
@@ -148,7 +149,12 @@ def test_nothing_outside_the_root_is_opened(name: str, tmp_path: Path) -> None:
 
 def test_a_file_is_read_once_and_memory_is_bounded(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     opened: list[str] = []
-    monkeypatch.setattr(scan_file, "read", lambda stream: opened.append(Path(stream.name).name) or read(stream))
+
+    def counted(stream: BinaryIO) -> Reading:
+        opened.append(Path(stream.name).name)
+        return read(stream)
+
+    monkeypatch.setattr(scan_file, "read", counted)
     monkeypatch.setattr(scan_file, "MAX_POINTS", 25)
     steps = random.Random(1)
     for name in "abc":

@@ -45,7 +45,7 @@ from planlint.plan import Plan
 from planlint.rf.hearing import UNCERTAINTY_DB, YARDSTICKS, dose_pct
 from planlint.rules.base import NoOptions, Rule
 from planlint.rules.hearing_wording import DISCLAIMER, NAME, YARDSTICK, level
-from planlint.rules.packs import joined, lacking_packs
+from planlint.rules.packs import joined, lacking_packs, value
 
 RULE = Rule(severity="warning", group="hearing", source="NIOSH 98-126 (1998)", accept={"dose_pct": "higher"})
 
@@ -84,17 +84,17 @@ def _judge(person: str, at: str, average: float, played: Music, links: list[str]
     down = math.ceil(YARDSTICKS[YARDSTICK].exchange_db * math.log2(dose / 100) - _PRECISION_PCT)
     yield Fault(
         at,
-        f"{person}: {played.minutes} min on {joined(played.parts)} at {level(average)} dB(A) are {dose:.0f} % of a day's dose by "
+        f"{person}: {played.minutes} min of {joined(played.parts)} at {level(average)} dB(A) are {level(dose, 100)} % of a day's dose by "
         f"{NAME} ({least:.0f} to {most:.0f} % with ±{UNCERTAINTY_DB:g} dB), and the rest of the day counts too. Bring the mix "
-        f"and {person}'s pack down {down} dB, play shorter checks, or give the ears a quiet day. {DISCLAIMER}",
+        f"and {person}'s pack down {down} dB, or play shorter checks. {DISCLAIMER}",
         tuple(dict.fromkeys(links)),
         {
-            "dose_pct": round(dose, 1),
-            "average_db_spl": average,
+            "dose_pct": value(round(dose, 1)),
+            "average_db_spl": value(average),
             "minutes": played.minutes,
-            "uncertainty_db": UNCERTAINTY_DB,
+            "uncertainty_db": value(UNCERTAINTY_DB),
             "yardstick": NAME,
         },
-        tuple(Mark(entry, "counted", key=False) for entry in played.entries),
+        tuple(Mark(entry, "counted") for entry in played.entries),
         rank=-dose,
     )

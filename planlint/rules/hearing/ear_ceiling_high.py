@@ -42,7 +42,7 @@ from collections.abc import Iterator
 
 from planlint.facts import Facts
 from planlint.facts.ears import Ear, NoEar, ears
-from planlint.facts.limits import number
+from planlint.facts.limits import number, written
 from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.rf.hearing import UNCERTAINTY_DB, YARDSTICKS
@@ -57,7 +57,7 @@ from planlint.rules.hearing_wording import (
     time_at,
     time_if_higher,
 )
-from planlint.rules.packs import house_mark, joined, lacking_packs, named, subjects, text
+from planlint.rules.packs import house_mark, joined, lacking_packs, named, subjects, text, value
 
 RULE = Rule(
     severity="warning",
@@ -83,45 +83,49 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
             alike.setdefault(key, []).append(ear)
     for together in alike.values():
         together.sort(key=lambda ear: (ear.pack.stands_in_for is not None, ear.pack.id))
-        yield _fault(together, limit)
+        yield _fault(plan, together, limit)
 
 
-def _fault(together: list[Ear], limit: float) -> Fault:
+def _fault(plan: Plan, together: list[Ear], limit: float) -> Fault:
     first = together[0]
     ceiling = first.ceiling_db_spl
     over = ceiling > limit + _PRECISION_DB
     packs = [ear.pack for ear in together]
     off = first.limiter.value == "none"
-    asks = f", above the {level(limit)} dB SPL from which this house asks" if over else ""
+    what = "full output, without a limiter," if off else f"limiter setting {text(first.limiter.value)} dB"
+    person = first.earphones.person
+    talk = f" Talk it over with {person}, then set {joined([pack.id for pack in packs])}." if over else ""
     return Fault(
         f"{first.pack.at}/limiter_db",
-        f"{joined([named(pack) for pack in packs])}: {'no limiter' if off else f'limiter {text(first.limiter.value)} dB'} lets "
-        f"an estimated {level(ceiling, limit)} dB SPL ({PLUS_MINUS}) through to {first.earphones.id}{asks}. {NAME} allows "
-        f"{time_at(ceiling)} a day at that level, {time_if_higher(ceiling)} if it is 6 dB more. {_lower(first)} "
-        f"{f'Talk it over with {first.earphones.person}, then set {_all(together)}. ' if over else ''}{DISCLAIMER}",
+        f"{joined([named(pack) for pack in packs])}: {what} lets an estimated {level(ceiling, limit)} dB SPL ({PLUS_MINUS}) "
+        f"through to {first.earphones.id}{_asks(plan, limit) if over else ''}. {NAME} allows {time_at(ceiling)} a day at that "
+        f"level, {time_if_higher(ceiling)} if it is 6 dB more. {_lower(first)}{talk} {DISCLAIMER}",
         subjects(first.link, *packs),
         {
-            "ceiling_db_spl": round(ceiling, 2),
-            "uncertainty_db": UNCERTAINTY_DB,
-            "limit_db_spl": limit,
-            "limiter_db": "none" if off else first.limiter_db,
+            "ceiling_db_spl": value(round(ceiling, 2)),
+            "uncertainty_db": value(UNCERTAINTY_DB),
+            "limit_db_spl": value(limit),
+            "limiter_db": value(first.limiter.value),
             "yardstick": NAME,
-            "yardstick_s": seconds_at(ceiling),
+            "yardstick_s": value(seconds_at(ceiling)),
         },
-        (*house_mark(first.limiter), Mark(first.earphones.at, f"{first.earphones.person} wears these", key=True)),
+        (*house_mark(first.limiter), Mark(first.earphones.at, f"{person} wears these", key=True)),
         severity="warning" if over else "note",
         rank=-ceiling,
     )
 
 
+def _asks(plan: Plan, limit: float) -> str:
+    of_the_house = written(plan, "hearing.ask_above_db_spl") is not None
+    return f", above the {level(limit)} dB SPL {'that the house set' if of_the_house else 'taken where the house sets none'}"
+
+
 def _lower(ear: Ear) -> str:
     """Say what the next lower settings would give."""
     if not ear.lower_db:
-        return "Its model has no lower setting written: what can come down is the send from the desk."
-    told = [f"{text(setting)} dB gives {level(ear.ceiling_at(setting))} dB SPL" for setting in ear.lower_db]
-    times = [time_at(ear.ceiling_at(setting)) for setting in ear.lower_db]
-    return f"{'; '.join(f'{each} and {time}' for each, time in zip(told, times, strict=True))}."
-
-
-def _all(together: list[Ear]) -> str:
-    return joined([ear.pack.id for ear in together])
+        return "No lower setting of its model is known: what can come down is the send from the desk."
+    told = (
+        f"{text(setting)} dB gives {level(ear.ceiling_at(setting))} dB SPL and {time_at(ear.ceiling_at(setting))}"
+        for setting in ear.lower_db
+    )
+    return f"{'; '.join(told)}."

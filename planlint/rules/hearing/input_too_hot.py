@@ -74,7 +74,7 @@ def _takes(fed: Carried, model: Model) -> tuple[float, tuple[str, ...]]:
     most, gain, settings = float(model.spec["input_max_dbu"]), fed.link.spec.get("input_gain_db"), "input_gain_db"
     needs = [] if gain is not None else [f"{fed.link.at}/input_gain_db"]
     needs += [] if settings in model.spec else [f"{model.at}/{settings}"]
-    if needs:
+    if needs or gain is None:
         return most, tuple(needs)
     return most - max(float(gain) - float(model.spec[settings]["low"]), 0.0), ()
 
@@ -82,12 +82,12 @@ def _takes(fed: Carried, model: Model) -> tuple[float, tuple[str, ...]]:
 def _fault(fed: Carried, model: Model, subjects: tuple[str, ...], hot: float, taken: float) -> Fault:
     over, gain = hot - taken, fed.link.spec.get("input_gain_db")
     at_setting = "" if gain is None else f" at {text(gain)} dB input gain"
-    numbers: dict[str, Value] = {"desk_dbu": value(hot), "input_dbu": value(taken), "over_db": round(over, 2)}
+    numbers: dict[str, Value] = {"desk_dbu": value(hot), "input_dbu": value(taken), "over_db": value(round(over, 2))}
     return Fault(
         f"{fed.link.at}/input_gain_db" if gain is not None else fed.at,
         f"{fed.link.id}: the desk reaches {text(hot)} dBu on mix {fed.mix}, {fed.link.tx} takes {text(taken)} dBu{at_setting}: "
-        f"{text(over)} dB too hot, and it clips in the ears. {_remedy(fed, model, over)} With packs at minimum, then set the "
-        "volume again.",
+        f"{text(over)} dB too hot, and it clips in the ears. {_remedy(fed, model, over)} Packs at minimum "
+        "until it is done.",
         subjects,
         numbers,
         (

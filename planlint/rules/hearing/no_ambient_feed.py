@@ -73,8 +73,8 @@ def _judge(plan: Plan, link: Link, pack: Pack) -> Iterator[Fault | Unchecked]:
         elif isinstance(worn, Earphones):
             yield Fault(
                 at,
-                f"{named(pack)} wears {worn.id}, which seal, and mix {mix} holds nothing of the room: people pull one ear out "
-                "and turn the other up. Put two microphones at the stage's edge low into the mix, and keep both ears in.",
+                f"{named(pack)}: {worn.id} earphones seal the ear, and mix {mix} holds nothing of the room: people pull one ear "
+                "out and turn the other up. Put two microphones at the stage's edge low into the mix, and keep both ears in.",
                 subjects(link, pack),
                 {"mix": mix, "earphones": worn.id},
                 (Mark(f"{worn.at}/sealed", f"{worn.id} seal the ear"),),
@@ -85,6 +85,6 @@ def _heard(plan: Plan, link: Link, pack: Pack) -> list[str]:
     """Return the mixes that a pack of a link hears."""
     feed = link.feed or {}
     turned = side(setting(plan, pack, "balance_pct").value)
-    if turned in feed:
+    if turned is not None and turned in feed:
         return [feed[turned]]
     return sorted(set(feed.values()))
