@@ -107,10 +107,7 @@ def _mentions(values: Mapping[str, Any], space: str, name: str) -> Iterator[Refe
 
 
 def _references(values: Mapping[str, Any]) -> Iterator[Reference]:
-    yield from references(values, None, "")
-    found = values.get("found")
-    for name in found if isinstance(found, dict) else ():
-        yield Reference(f"/found/{escape(name)}", name, ("devices",), key=True)
+    return references(values, None, "")
 
 
 def _in_space(old: Tree, new: Tree, space: str) -> list[Rename]:
@@ -145,7 +142,9 @@ def _print(values: Tree, space: str, name: str, *, whole: bool) -> Any:
     if not isinstance(content, dict):
         return None
     if whole:
-        mentions = (_place(mention.at, name) for mention in _mentions(values, space, name))
+        mentioned = list(_mentions(values, space, name))
+        own = {f"{SECTIONS[space]}/{escape(name)}", *(mention.at for mention in mentioned if mention.key)}
+        mentions = (_place(mention.at, own) for mention in mentioned)
         entry = values.get("carriers", {}).get(name) if space == "links" else None
         return order([content, entry]), tuple(sorted(mentions))
     if space == "links":
@@ -155,7 +154,11 @@ def _print(values: Tree, space: str, name: str, *, whole: bool) -> Any:
     return order(content) if _TELLING & content.keys() else None
 
 
-def _place(pointer: str, name: str) -> str:
-    """Return where a mention stands, whatever the id and its position in a list."""
-    parts = ("*" if part == name else part for part in split_pointer(pointer))
-    return "/".join(part for part in parts if not part.isdigit())
+def _place(pointer: str, own: set[str]) -> str:
+    """Return where a mention stands, whatever the id is called and its position in a list."""
+    kept, here = [], ""
+    for part in split_pointer(pointer):
+        here = f"{here}/{escape(part)}"
+        if not part.isdigit():
+            kept.append("*" if here in own else part)
+    return "/".join(kept)

@@ -20,10 +20,12 @@ SETS = (
     *("day/*/units", "models/*/regions", "models/*/tuning_mhz", "models/*/powers_mw", "models/*/sends"),
     *("models/*/decodes", "models/*/ear_feed", "models/*/antennas", "models/*/takes_by_send"),
     *("land_mobile/*/tv_channels", "regions/*/land_mobile/*/tv_channels", "waivers", "cautions"),
+    *("spectrum/allotted_mhz", "acts/*/allotted_mhz", "acts/*/holds", "told", "found/*/sent"),
 )
 #: Lists that are read from the first item to the last.
 ORDERED = (
     *("spares_mhz/*", "day", "mixes/*/desk_out", "links/*/packs/*/listens_to", "models/*/squelch"),
+    "acts/*/spares_mhz",
 )  # fmt: skip
 _SET = object()
 
@@ -110,6 +112,14 @@ def same(first: Any, second: Any) -> bool:
     return isinstance(first, bool) == isinstance(second, bool) and bool(first == second)
 
 
+def is_set(path: Sequence[str]) -> bool:
+    """Say whether the order means nothing in a list at a path."""
+    shape = _SHAPES
+    for part in path:
+        shape = _below(shape, part)
+    return shape.get("is") is _SET
+
+
 def is_named(path: Sequence[str], value: Any) -> bool:
     """Say whether a value at a path is a list of maps whose items go by names."""
     return len(path) == 1 and path[0] in NAMED and isinstance(value, list)
@@ -147,4 +157,17 @@ def slot(items: Sequence[Any], new: Any) -> int:
     return len(items)
 
 
-__all__ = ["NAMED", "ORDERED", "SETS", "Tree", "canonical", "is_named", "names", "order", "same", "slot", "unused_name"]
+__all__ = [
+    "NAMED",
+    "ORDERED",
+    "SETS",
+    "Tree",
+    "canonical",
+    "is_named",
+    "is_set",
+    "names",
+    "order",
+    "same",
+    "slot",
+    "unused_name",
+]

@@ -7,6 +7,7 @@ from typing import Any
 
 from planlint.diff.change import Change
 from planlint.diff.state import CARRIER, GROUP, LIST
+from planlint.diff.tree import is_set
 from planlint.document.nodes import split_pointer
 from planlint.plan.quantity import mhz
 
@@ -83,25 +84,22 @@ def plain(value: Any) -> str:
     return str(value)
 
 
-def change_words(change: Change) -> str:
-    """Return one change in words: `antennas mic-a coax length: 8 → 12 m`."""
+def change_words(change: Change, *, short: bool = False) -> str:
+    """Return one change in words: `antennas mic-a coax length: 8 → 12 m`; `short` leaves the section's name out."""
     parts = split_pointer(change.pointer)
     if change.kind == "renamed":
         return f"{parts[0].replace('_', ' ')}: {change.old} is called {change.new} now"
-    units = [_split_unit(part)[1] for part in parts]
-    unit = next((found for found in reversed(units) if found), "")
-    where = " ".join(
-        _split_unit(part)[0].replace("_", " ") if found else part for part, found in zip(parts, units, strict=True)
-    )
-    where = where.replace("_", " ")
     if change.kind == "swapped":
         other = split_pointer(change.other_pointer or "")[1]
         return f"{parts[1]} and {other} swap carriers: {change.old} ↔ {change.new}"
+    split = [_split_unit(part) for part in parts]
+    unit = next((found for _, found in reversed(split) if found), "")
+    where = " ".join(word.replace("_", " ") for word, _ in (split[1:] if short and len(split) > 1 else split))
     if change.kind == "added":
         return f"+ {where}: {_measured(change.new, unit)}"
     if change.kind == "removed":
         return f"- {where} (was {_measured(change.old, unit)})"
-    if isinstance(change.old, list) and isinstance(change.new, list):
+    if is_set(parts) and isinstance(change.old, list) and isinstance(change.new, list):
         return f"{where}: {_list_words(change.old, change.new)}"
     return f"{where}: {plain(change.old)} → {_measured(change.new, unit)}"
 
@@ -109,8 +107,6 @@ def change_words(change: Change) -> str:
 def _list_words(old: list[Any], new: list[Any]) -> str:
     come = [plain(item) for item in new if item not in old]
     gone = [plain(item) for item in old if item not in new]
-    if not come and not gone:
-        return f"in another order: {plain(new)}"
     return " ".join([*(f"+{item}" for item in come), *(f"-{item}" for item in gone)])
 
 

@@ -58,6 +58,17 @@ def stops(found: Difference) -> tuple[Stop, ...]:
     return tuple(sorted(made, key=lambda stop: (stop.rack is None, natural(stop.rack or ""))))
 
 
+def off_tonight(found: Difference) -> dict[str, tuple[str, ...]]:
+    """Return the links that the old plan used and the new one does not, with their units that no used link needs."""
+    needed = {unit for link in found.new_plan.links.values() if link.used for unit in _ends(link)}
+    gone = {}
+    for name, link in sorted(found.old_plan.links.items(), key=lambda item: natural(item[0])):
+        now = found.new_plan.links.get(name)
+        if link.used and link.carrier_hz is not None and (now is None or not now.used):
+            gone[name] = tuple(unit for unit in _ends(link) if unit not in needed and unit != name)
+    return gone
+
+
 def packs(found: Difference) -> dict[PackNeed, tuple[str, ...]]:
     """Return the in-ear packs of the new plan by what they need."""
     sorted_in: dict[PackNeed, list[str]] = {need: [] for need in PACK_NEEDS}

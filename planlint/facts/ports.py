@@ -55,9 +55,9 @@ def _sent(device: Device, link: Link) -> Arriving:
     settings = [float(power) for power in device.model.spec.get("powers_mw", ())]
     powers = [link.power_mw] if link.power_mw is not None else settings
     if not powers or basis is None:
-        unwritten = () if powers else (f"{link.entry_at}/power_mw",)
-        unwritten += () if basis else (f"{device.model.at}/power_basis",)
-        return Arriving(0.0, math.inf, (link.id,), unwritten)
+        unwritten = [] if powers else [f"{link.entry_at}/power_mw"]
+        unwritten += [] if basis else [f"{device.model.at}/power_basis"]
+        return Arriving(0.0, math.inf, (link.id,), tuple(unwritten))
     lossless = (Part(device.id, "box", NOTHING), Part(device.id, "antenna", NOTHING))
     least, most = (levels(device, lossless, power, basis) for power in (min(powers), max(powers)))
     unset = () if least == most else (f"{link.entry_at}/power_mw",)

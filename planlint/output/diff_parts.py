@@ -6,11 +6,12 @@ from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from planlint.diff.change import Change, Consequence
+from planlint.diff.effect import Worse
 from planlint.diff.result import Difference
 from planlint.diff.safety import wearer
 from planlint.diff.side import Side
 from planlint.diff.words import change_words, field_words
-from planlint.diff.worklist import Job, natural, packs, stops
+from planlint.diff.worklist import Job, natural, off_tonight, packs, stops
 from planlint.document.nodes import split_pointer
 from planlint.finding import Finding
 from planlint.plan.model import Plan
@@ -114,6 +115,8 @@ def _work(found: Difference) -> Iterator[Line]:
             yield Line(_job(job), 2, box=True)
         for why in stop.why:
             yield Line(f"why: {why}", 2)
+    for link, units in off_tonight(found).items():
+        yield Line(f"{link} is not used: {', '.join(units) or 'its units'} off", 0, box=True)
 
 
 def _job(job: Job) -> str:
@@ -164,7 +167,7 @@ def _labels(found: Difference) -> Iterator[Line]:
 def _changes(found: Difference, sort: str) -> Iterator[Line]:
     for change in found.changes:
         if _sort(change) == sort:
-            yield Line(change_words(change))
+            yield Line(change_words(change, short=change.pointer.startswith(("/day/", "/antennas/"))))
 
 
 def _sort(change: Change) -> str:
@@ -186,7 +189,7 @@ def _risk(found: Difference) -> Iterator[Line]:
     for finding in gained.new:
         yield Line(f"new {finding.severity} {finding.rule}: {finding.message}")
     for worse in gained.worse:
-        yield Line(f"worse {worse.finding.rule}: {worse.finding.message} (was: {worse.was.message})")
+        yield Line(f"worse {worse.finding.rule}{_subjects(worse.finding)}: {_worse(worse)}")
     for item in found.consequences:
         if item.severity != "note" and item.id not in _BY_PACK and item.id not in _SAFETY:
             yield Line(f"{item.severity} {item.id}: {item.message}")
@@ -202,3 +205,14 @@ def _risk(found: Difference) -> Iterator[Line]:
 
 def _subjects(finding: Finding) -> str:
     return f" ({', '.join(finding.subjects)})" if finding.subjects else ""
+
+
+def _worse(worse: Worse) -> str:
+    """Return the numbers that differ between two findings that are the same."""
+    now, was = worse.finding, worse.was
+    said = [f"{now.severity}, was {was.severity}"] if now.severity != was.severity else []
+    for name, value in now.values.items():
+        before = was.values.get(name)
+        if before is not None and before != value:
+            said.append(f"{name} {before} → {value}")
+    return "; ".join(said)

@@ -78,7 +78,22 @@ def as_json(facts: Facts) -> str:
 def _margin_json(found: Margin | NoMargin) -> dict[str, Any]:
     if isinstance(found, NoMargin):
         return {"link": found.link, "unit": found.device, "needs": list(found.needs)}
-    keys = ["link", "person", "power_mw", "eirp_dbm", "path_db", "body_db", "sight_db", "antenna_db", "wanted_dbm", "floor_dbm", "scan", "need_db", "margin_db", "limit_db"]
+    keys = [
+        "link",
+        "person",
+        "power_mw",
+        "eirp_dbm",
+        "path_db",
+        "body_db",
+        "sight_db",
+        "antenna_db",
+        "wanted_dbm",
+        "floor_dbm",
+        "scan",
+        "need_db",
+        "margin_db",
+        "limit_db",
+    ]
     values = {key: getattr(found, key) for key in keys}
     return {
         "unit": found.device,

@@ -16,7 +16,7 @@ from planlint.plan.resolve import Resolved
 from planlint.plan.shelf import Shelf, shipped_regions
 
 _ID_SECTIONS = ("links", "devices", "antennas", "racks", "people", "mixes", "earphones", "groups", "models", "scans",
-                "licences")  # fmt: skip
+                "licences", "stages")  # fmt: skip
 
 
 def build(resolved: Resolved, shelf: Shelf) -> Plan:

@@ -30,6 +30,7 @@ _TABLE: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("links/*/loop_from", ("devices",)),
     ("links/*/person", ("people",)),
     ("links/*/stands_in_for", ("links",)),
+    ("links/*/doubles", ("links",)),
     ("links/*/feed/*", ("mixes",)),
     ("links/*/packs<", ("devices",)),
     ("links/*/packs/*/person", ("people",)),
@@ -45,8 +46,14 @@ _TABLE: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("apart_m/*<", ("antennas", "devices", "racks")),
     ("reach<", ("people",)),
     ("fallback<", ("people",)),
+    ("if_lost<", ("devices",)),
+    ("acts/*/holds", _ON_AIR),
+    ("acts/*/stage", ("stages",)),
+    ("stages/*/apart_m<", ("stages",)),
+    ("told", ("people",)),
     ("day/*/on_air", _ON_AIR),
     ("day/*/units", ("devices",)),
+    ("found<", ("devices",)),
     ("waivers/*/covers", _ANYTHING),
 )
 _WORDS = frozenset({"none", "all", "default_m"})

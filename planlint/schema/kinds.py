@@ -18,11 +18,12 @@ Schema = dict[str, Any]
 _EVERY_FILE = ("plan_format", "kind")
 _TOUR = (
     *("tour", "licences", "policy", "people", "earphones", "pack_defaults", "racks", "devices", "mixes"),
-    *("groups", "group_overrides_mhz", "links", "waivers", "ships", "fallback"),
+    *("groups", "group_overrides_mhz", "links", "waivers", "ships", "fallback", "if_lost"),
+    "chargers",
 )
 _VENUE = (
     *("show", "spectrum", "scans", "carriers", "spares_mhz", "antennas", "apart_m", "reach", "day", "hired"),
-    *("cautions", "waivers"),
+    *("acts", "stages", "told", "cautions", "waivers"),
 )
 _MODELS = ("models",)
 _REGION = ("region", "name", "checked", "tv", "classes", "rows", "closed", "land_mobile")

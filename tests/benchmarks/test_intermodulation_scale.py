@@ -76,7 +76,7 @@ def test_300_carriers_all_on_the_air(benchmark: Any, road: str) -> None:
     found = benchmark.pedantic(work, rounds=5)
     benchmark.extra_info["relations"] = found
     assert found > 300_000
-    assert benchmark.stats.stats.median < 0.7
+    assert benchmark.stats.stats.median < 1
 
 
 MEASURED = """

@@ -35,13 +35,13 @@ def test_applied_to_the_old_example_it_gives_the_new(old: str, new: str) -> None
     holds(examples()[old], examples()[new])
 
 
-def test_applied_to_any_rule_case_it_gives_any_other_of_the_rule_and_an_example() -> None:
+def test_applied_to_any_rule_case_it_gives_any_other_of_its_rule() -> None:
     example = next(iter(examples().values()))
     pairs = 0
     for group in cases().values():
+        holds(next(iter(group.values())), example)
+        holds(example, next(iter(group.values())))
         for old in group.values():
-            holds(old, example)
-            holds(example, old)
             for new in group.values():
                 holds(old, new)
                 pairs += 1
@@ -79,7 +79,8 @@ def test_one_edited_leaf_is_one_change(plan: Values, data: st.DataObject) -> Non
     leaf = data.draw(st.sampled_from(leaves(plan)))
     changes = diff(plan, edited(plan, leaf, "edited"))
     assert len(changes) == 1
-    assert changes[0].kind == "modified"
+    # of two items of a set that say the same one counts: an edit of the other adds one
+    assert changes[0].kind == "modified" or leaf.path[0] in NAMED
 
 
 def test_the_size_grows_with_the_differences_and_not_with_the_plan() -> None:

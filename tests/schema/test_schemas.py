@@ -566,11 +566,8 @@ def test_one_plan_file_may_hold_every_key() -> None:
     document["kind"] = "plan"
     assert list(Draft202012Validator(PLAN).iter_errors(document)) == []
     assert set(PLAN["properties"]) - set(document) == {
-        "ships",
-        "fallback",
-        "name",
-        "checked",
-        "classes",
+        *("ships", "fallback", "if_lost", "chargers", "acts", "stages", "told"),
+        *("name", "checked", "classes"),
     }
 
 
@@ -583,7 +580,10 @@ OPTIONAL = {  # optional keys beyond the samples, for the rules that need them
     "preset": "taken carrier_mhz",
     "mix": "note",
     "pack": "doubles because squelch controls volume cells",
-    "link": "input_gain_db carrier_mhz power_mw",
+    "link": "input_gain_db carrier_mhz power_mw doubles",
+    "act": "who stage holds line_check at until allotted_mhz spares_mhz",
+    "stage": "apart_m wall_db",
+    "charger": "size slots charge_h",
     "feed": "stereo mono left right",
     "waiver": "accept by_route",
     "show": "region stage_depth_m",
@@ -597,7 +597,7 @@ OPTIONAL = {  # optional keys beyond the samples, for the rules that need them
     "source": "read_on",
     "land_mobile_share": "town low_mhz high_mhz tv_channels source status",
     "found_unit": "decodes balance_pct gain_db low_cut_hz high_cut_khz volume may_tune controls cells "
-    "squelch firmware gauge sends power_mw input_gain_db",
+    "squelch firmware gauge sends power_mw input_gain_db tape lent_to sent",
 }
 
 

@@ -29,15 +29,15 @@ scc-ares-races.org cable page).
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from planlint.document.nodes import escape
 from planlint.facts import Facts
 from planlint.facts.antennas import behind, links_on
-from planlint.facts.chain import NOTHING, Part
+from planlint.facts.chain import NOTHING, Span
 from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
+from planlint.rf.decibel import db_to_ratio
 from planlint.rules.base import NoOptions, Rule
 from planlint.rules.packs import text, value
 
@@ -52,23 +52,39 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     if "antennas" not in plan.values:
         yield Unchecked(("/antennas",))
     for name, spec in sorted(plan.section("antennas").items()):
-        users = [link for link in links_on(plan, name) if link.id in facts.carriers]
-        carrier = max((facts.carriers[link.id] for link in users), default=0)
-        by_kind = "loss_db" not in spec.get("coax", {}) and "length_m" in spec.get("coax", {})
-        if by_kind and not carrier:
+        users = tuple(link.id for link in links_on(plan, name) if link.id in facts.carriers)
+        coax, carrier = spec.get("coax", {}), max((facts.carriers[link] for link in users), default=0)
+        if "loss_db" not in coax and "length_m" in coax and not carrier:
             yield Unchecked((f"/antennas/{escape(name)}/coax/loss_db",), (name,))
             continue
         found = behind(plan, name, carrier)
-        loss, amplifier = NOTHING.plus(found["coax"].gain_db, -1), found.get("amplifier")
+        amplifier, gain = found.get("amplifier"), found["antenna"].gain_db
         made_up = max(amplifier.gain_db.low, 0.0) if amplifier else 0.0
-        gain = found["antenna"].gain_db
-        limit = _limit(gain.low)
-        if loss.low - made_up > limit + _PRECISION_DB:
-            exact = loss.known
-            yield _fault(plan, name, found["coax"], loss.low, limit, made_up, about=not exact)
-            if not math.isfinite(gain.low):
-                continue
-        elif loss.high - made_up > limit + _PRECISION_DB:
-            yield Unchecked(found["coax"].needs, (name, *(link.id for link in users)))
-        if not math.isfinite(gain.low) and loss.high > made_up:
-            yield Unchecked(found["antenna"].needs, (name, *(link.id for link in users)))
+        loss = NOTHING.plus(found["coax"].gain_db, -1).plus(Span(made_up, made_up), -1)
+        limit = min(_MOST_DB, gain.low) if gain.low > 0 else _MOST_DB
+        if loss.low > limit + _PRECISION_DB:
+            yield _fault(plan, name, (loss.low + made_up, made_up), limit, users, known=loss.known)
+        elif loss.high > limit + _PRECISION_DB:
+            yield Unchecked(found["coax"].needs, (name, *users))
+        elif found["antenna"].needs and loss.high > 0:
+            yield Unchecked(found["antenna"].needs, (name, *users))
+
+
+def _fault(
+    plan: Plan, name: str, loss: tuple[float, float], limit: float, users: tuple[str, ...], *, known: bool
+) -> Fault:
+    lost, made_up = loss
+    spec, at = plan.section("antennas")[name], f"/antennas/{escape(name)}"
+    coax = spec.get("coax", {})
+    run = f"{text(coax['length_m'])} m of {coax.get('kind', 'coax')}" if "length_m" in coax else "its coax"
+    against = f"its {text(spec['gain_dbi'])} dBi gain" if limit < _MOST_DB else "5 dB"
+    amplified = f" and the amplifier makes up {text(made_up)} dB of it" if made_up else ""
+    return Fault(
+        f"{at}/coax/{'loss_db' if 'loss_db' in coax else 'length_m'}",
+        f"{name}: {run} loses {'' if known else 'at least '}{lost:.1f} dB{amplified}, more than {against}; "
+        f"{100 / db_to_ratio(lost):.0f} % of the power is left at the far end. Take a shorter or thicker cable, or bring "
+        f"rack and antenna nearer together.",
+        (name, *users),
+        {"loss_db": round(lost, 2), "limit_db": value(limit), "amplifier_db": value(made_up)},
+        (Mark(f"{at}/gain_dbi", "its gain"),) if limit < _MOST_DB else (),
+    )

@@ -45,7 +45,10 @@ from planlint.rules.base import NoOptions, Rule
 from planlint.rules.packs import joined, text, value
 
 RULE = Rule(
-    severity="warning", group="margin", source="J0(2 pi d / lambda), Clarke 1968, from memory", accept={"apart_m": "lower"}
+    severity="warning",
+    group="margin",
+    source="J0(2 pi d / lambda), Clarke 1968, from memory",
+    accept={"apart_m": "lower"},
 )
 
 _WAVELENGTHS = 0.5

@@ -62,7 +62,7 @@ from collections.abc import Iterator
 
 from planlint.facts import Facts
 from planlint.facts.margin import Margin
-from planlint.facts.packs import setting, worn
+from planlint.facts.packs import ear_links, setting, worn
 from planlint.finding import Fault, Unchecked
 from planlint.plan import Plan
 from planlint.rules.base import NoOptions, Rule
@@ -74,7 +74,8 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     """Yield a fault for each pack whose squelch is at an end of its range while its margin is below the limit."""
     packs = list(worn(plan))
     if not packs:
-        yield Unchecked(("/links",))
+        ears = tuple(f"{link.at}/packs" for link in ear_links(plan))
+        yield Unchecked(ears or ("/links",))
     sums = {(found.link, found.device): found for found in facts.margins}
     for link, pack in packs:
         squelch = setting(plan, pack, "squelch")

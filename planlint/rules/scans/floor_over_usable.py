@@ -2,8 +2,8 @@
 
 What goes wrong: the pack hisses, or hears somebody else, wherever the wanted signal is weak. The power that the scans
 for this kind of link found within the emission (noise as in 200 kHz, a single carrier as it was read; the highest of
-several scans) is held against `policy.floor_dbm.usable`. That line is a rule of thumb and knows no wanted level: a
-link's own margin says how much floor it bears.
+several scans) is held against `policy.floor_dbm.usable`. That line is a rule of thumb and knows no wanted level; the
+link's own sum, where its facts are written, stands beside it.
 
 Bad::
 
@@ -43,6 +43,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from planlint.facts import Facts, limits
+from planlint.facts.margin import Margin
 from planlint.facts.scan import Floor
 from planlint.finding import Fault, Mark, Unchecked, Value
 from planlint.plan import Plan
@@ -50,6 +51,7 @@ from planlint.plan.model import Link
 from planlint.plan.quantity import mhz
 from planlint.rules.base import NoOptions, Rule
 from planlint.rules.law import who
+from planlint.rules.margin_wording import where
 from planlint.rules.scanning import called, floors, lacking_floors, quieter_spare, scan_of, units_of
 
 RULE = Rule(severity="error", group="link", source="common practice, no source", accept={"floor_dbm": "higher"})
@@ -78,9 +80,17 @@ def _fault(plan: Plan, facts: Facts, link: Link, floor: Floor, usable: float) ->
     return Fault(
         link.carrier_at,
         f"{link.id} {mhz(facts.carriers[link.id])}: {level:.1f} dBm in 200 kHz in {called(scan)}; usable is {usable:g} dBm at "
-        f"most (rule of thumb; the link's margin stands beside it). {to}, at every end ({units_of(plan, link)}), or find what makes it.",
+        f"most (a rule of thumb; {_link_sum(facts, link)}). {to}, at every end ({units_of(plan, link)}), or find what makes it.",
         who(link),
         values,
         tuple(marks),
         rank=-level,
     )
+
+
+def _link_sum(facts: Facts, link: Link) -> str:
+    known = [margin for margin in facts.margins if isinstance(margin, Margin) and margin.link == link.id]
+    worst = min(known, key=lambda margin: margin.margin_db, default=None)
+    if worst is None:
+        return "its link sum lacks facts"
+    return f"by the link sum {where(worst)} has {worst.margin_db:.0f} dB of margin, limit {worst.limit_db:g} dB"
