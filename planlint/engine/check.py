@@ -50,13 +50,14 @@ def check(root: Path, paths: Sequence[Path], config: Config) -> Report:
         plan = build(resolved, shelf)
         why_not = unjudged(resolved)
         facts = Facts(plan, partial(siblings, shelf, plan), scan_files)
-        heads.append(_head(plan, facts, why_not))
+        heads.append(_head(plan, facts, resolved, why_not))
         if why_not is None:
             run.troubles(resolved, (*unknown(plan, resolved), *unknown_names(plan, resolved)))
             waived = waive(plan, run.plan(plan, facts, resolved), resolved)
             findings += waived.findings
             outcomes += [(outcome, resolved) for outcome in waived.outcomes]
-    findings += run.waivers(_by_home(outcomes, shelf, set(selection.plans)))
+    judged_plans = {outcome.plan for outcome, _ in outcomes} | set(selection.plans)
+    findings += run.waivers(_by_home(outcomes, shelf, judged_plans, run.without_record()))
     findings += run.file_findings
     arranged = arrange(findings)
     return Report(
@@ -96,20 +97,23 @@ def unjudged(resolved: Resolved) -> str | None:
             return f"{judged.document.file} gives no document"
         if not judged.kind:
             return f"{judged.document.file} has no known kind"
-    if resolved.kind == "venue" and not any(judged.kind == "tour" for judged in resolved.files):
-        return "it uses no tour"
+    kinds = {judged.kind for judged in resolved.files}
+    if resolved.kind == "as-set" and not kinds & SHOWS:
+        return "it uses no venue or plan"
+    if "venue" in kinds and "tour" not in kinds:
+        return "it uses no tour" if resolved.kind == "venue" else "its venue uses no tour"
     if resolved.troubles and any(trouble.rule != "key-twice" for _, trouble in resolved.troubles):
         return "its uses could not be resolved"
     return None
 
 
-def _head(plan: Plan, facts: Facts, why_not: str | None) -> Head:
+def _head(plan: Plan, facts: Facts, resolved: Resolved, why_not: str | None) -> Head:
     show, tour = plan.show, plan.section("tour")
     words = [tour.get("act"), show.get("place"), show.get("town")]
     title = ", ".join(str(word) for word in words if word) or show.get("id")
     return Head(
-        file=plan.file,
-        kind=plan.kind,
+        file=resolved.file,
+        kind=resolved.kind,
         title=str(title) if title else None,
         date=plan.date,
         region=plan.region_id,
@@ -120,7 +124,7 @@ def _head(plan: Plan, facts: Facts, why_not: str | None) -> Head:
 
 
 def _by_home(
-    outcomes: Iterable[tuple[Outcome, Resolved]], shelf: Shelf, judged: set[str]
+    outcomes: Iterable[tuple[Outcome, Resolved]], shelf: Shelf, judged: set[str], unjudged_rules: frozenset[str]
 ) -> list[tuple[Outcomes, Resolved]]:
     """Put the outcomes of one written waiver together over all plans that share its file."""
     homes: dict[tuple[str, int], list[tuple[Outcome, Resolved]]] = {}
@@ -130,7 +134,8 @@ def _by_home(
     found = []
     for (file, _), members in sorted(homes.items()):
         users = {file} if shelf.judged(file).kind in SHOWS else set(shows_using(shelf, file)) or {file}
-        together = Outcomes(tuple(outcome for outcome, _ in members), complete=users <= judged)
+        complete = users <= judged and members[0][0].waiver.rule not in unjudged_rules
+        together = Outcomes(tuple(outcome for outcome, _ in members), complete)
         found.append((together, members[0][1]))
     return found
 

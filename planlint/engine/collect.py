@@ -14,6 +14,9 @@ from planlint.rules.registry import Loaded, all_rules
 from planlint.rules.waivers_view import Outcomes
 from planlint.schema.judge import Judged
 
+#: What a show without a record lacks. Most shows have none yet: it counts only where no plan of the run has one.
+_RECORD = ("/found",)
+
 
 class Collector:
     """Keeps account of one run: which rules ran, which lacked facts, and what the files themselves showed."""
@@ -24,6 +27,7 @@ class Collector:
         self._off = {loaded.id for loaded in all_rules() if not config.runs(loaded)}
         self._ran: set[str] = set()
         self._lacking: dict[str, list[NotChecked]] = {}
+        self._records = False
         self.file_findings: list[Finding] = []
         self.files_seen: set[str] = set()
         self.fatal = False
@@ -57,6 +61,7 @@ class Collector:
 
     def plan(self, plan: Plan, facts: Facts, resolved: Resolved) -> Iterator[Finding]:
         """Run the rules about a plan and yield its findings."""
+        self._records = self._records or "found" in plan.values
         for loaded in self._on("plan"):
             if loaded.rule.switch and switched_off(plan, loaded.rule.switch):
                 self._off.add(loaded.id)
@@ -89,13 +94,19 @@ class Collector:
 
     def ran(self) -> tuple[str, ...]:
         """Return the rules that ran and lacked nothing, in order."""
-        return tuple(sorted(self._ran - self._lacking.keys()))
+        return tuple(sorted(self._ran - {entry.rule for entry in self.not_checked()}))
+
+    def without_record(self) -> frozenset[str]:
+        """Return the rules that were not judged because no plan of the run has a record of what was found."""
+        return frozenset(entry.rule for entry in self.not_checked() if entry.needs == _RECORD)
 
     def not_checked(self) -> tuple[NotChecked, ...]:
         """Return one entry for each rule that lacked facts, over all plans."""
         merged = []
         for rule in sorted(self._lacking):
-            entries = self._lacking[rule]
+            entries = [entry for entry in self._lacking[rule] if not (self._records and entry.needs == _RECORD)]
+            if not entries:
+                continue
             needs = sorted({need for entry in entries for need in entry.needs})
             subjects = sorted({subject for entry in entries for subject in entry.subjects})
             merged.append(NotChecked(rule, tuple(needs), tuple(subjects), entries[0].plan))

@@ -12,8 +12,11 @@ from planlint.document import OutsideRootError, Scalar, inside, text_at
 from planlint.document import Sequence as Sequence_
 from planlint.plan.shelf import Shelf
 
-#: Kinds that are judged on their own; the others are judged through the plans that use them.
+#: Kinds that are shows.
 SHOWS = frozenset({"venue", "plan"})
+#: Kinds that are judged on their own; the others are judged through the plans that use them. A record of what was
+#: found is judged with the show it is about.
+JUDGED = SHOWS | {"as-set"}
 
 
 class NothingToCheckError(ValueError):
@@ -24,7 +27,7 @@ class Selection(NamedTuple):
     """What a run looks at.
 
     Attributes:
-        plans: venues and plans to judge, and tours that no venue uses, by path.
+        plans: venues, plans and records to judge, and tours that no venue uses, by path.
         files: further plan files that were named, judged as files only.
         passed_over: named files that are no plan files.
     """
@@ -74,7 +77,7 @@ def _with_users(shelf: Shelf, named: Sequence[str], passed_over: tuple[str, ...]
     files: set[str] = set()
     for file in named:
         kind = shelf.judged(file).kind
-        if kind in SHOWS:
+        if kind in JUDGED:
             plans.add(file)
             continue
         users = shows_using(shelf, file) if kind in {"tour", "models", "region"} else ()

@@ -56,26 +56,38 @@ def _finding(finding: Finding, lines_of: Lines, paint: Paint) -> Iterator[str]:
     yield from textwrap.wrap(harmless(finding.message), WIDTH, initial_indent="  ", subsequent_indent="  ")
     yield from _frame(place, "", lines_of, lambda text: paint(text, finding.severity))
     for related in finding.related:
-        yield from _frame(related.place, related.label, lines_of, lambda text: paint(text, "faint"))
+        yield from _frame(related.place, related.label, lines_of, lambda text: paint(text, "faint"), place.file)
     if finding.fix:
         yield f"  do: {harmless(finding.fix)}"
 
 
-def _frame(place: Place, label: str, lines_of: Lines, colour: Callable[[str], str]) -> Iterator[str]:
+def _frame(place: Place, label: str, lines_of: Lines, colour: Callable[[str], str], beside: str = "") -> Iterator[str]:
+    """Yield the line of a place with what is meant underlined; a long line is cut to a window around it.
+
+    `beside` is the file whose line was shown before: another file is named.
+    """
     lines = lines_of(place.file)
     if not 1 <= place.line <= len(lines):
         return
     line = lines[place.line - 1]
-    end = place.end_column if place.end_line == place.line else len(line) + 1
-    start = min(place.column, len(line) + 1)
-    before, marked = line[: start - 1], line[start - 1 : max(end, start + 1) - 1] or " "
-    shown = harmless(line).replace("\t", _TAB)
-    pad = " " * _columns(harmless(before).replace("\t", _TAB))
-    rule = "~" * max(1, _columns(harmless(marked).replace("\t", _TAB)))
-    number = f"{place.line:>6}"
-    where = f"  {harmless(place.file)}" if label else ""
-    yield f"{number} | {shown}"
-    yield f"{'':>6} | {pad}{colour(rule)}{' ' + harmless(label) + where if label else ''}"
+    start = min(place.column, len(line) + 1) - 1
+    end = place.end_column - 1 if place.end_line == place.line else len(line)
+    before, marked, after = (
+        _shown(part) for part in (line[:start], line[start : max(end, start + 1)] or " ", line[max(end, start + 1) :])
+    )
+    if _columns(before + marked + after) > WIDTH:
+        marked = marked[: WIDTH // 2]
+        before = before if len(before) <= WIDTH // 2 else "…" + before[-WIDTH // 2 :]
+        room = max(WIDTH - len(before) - len(marked), 0)
+        after = after if len(after) <= room else after[:room] + "…"
+    where = f"  {harmless(place.file)}" if label and place.file != beside else ""
+    yield f"{place.line:>6} | {before}{marked}{after}"
+    tail = f" {harmless(label)}{where}" if label else ""
+    yield f"{'':>6} | {' ' * _columns(before)}{colour('~' * max(1, _columns(marked)))}{tail}"
+
+
+def _shown(text: str) -> str:
+    return harmless(text).replace("\t", _TAB)
 
 
 def _columns(text: str) -> int:

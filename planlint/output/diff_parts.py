@@ -125,8 +125,10 @@ def _job(job: Job) -> str:
 
 
 def _leave(found: Difference) -> Iterator[Line]:
-    if found.touched.leave:
-        yield Line(", ".join(sorted(found.touched.leave, key=natural)))
+    off = {unit for units in off_tonight(found).values() for unit in units}
+    leave = [unit for unit in sorted(found.touched.leave, key=natural) if unit not in off]
+    if leave:
+        yield Line(", ".join(leave))
 
 
 def _people(found: Difference) -> Iterator[Line]:

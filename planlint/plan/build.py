@@ -20,27 +20,28 @@ _ID_SECTIONS = ("links", "devices", "antennas", "racks", "people", "mixes", "ear
 
 
 def build(resolved: Resolved, shelf: Shelf) -> Plan:
-    """Build the typed plan of one resolved venue, plan or tour."""
+    """Build the typed plan of one resolved venue, plan or tour; of a record, that of the show it is about."""
     values = resolved.values
+    kind, file = _show(resolved)
     show = _map(values, "show")
     others = dict(_others(_map(_map(values, "spectrum"), "others_on_air")))
     models = dict(_models(_map(values, "models")))
     devices = dict(_devices(values, models))
     region_id, region_at = _region_id(values, show)
-    links = build_links(values, venue=resolved.kind == "venue", plan=resolved.kind == "plan")
+    links = build_links(values, venue=kind == "venue", plan=kind == "plan")
     ids = {section: frozenset(_map(values, section)) for section in _ID_SECTIONS}
     ids["others_on_air"] = frozenset(others)
     ids["regions"] = frozenset(resolved.regions) | frozenset(shipped_regions())
     region = None
     if "rows" in values:
-        region = build_region(values, resolved.file)
+        region = build_region(values, file)
     elif region_id in resolved.regions:
         region = build_region(*resolved.regions[region_id])
     elif region_id is not None:
         region = shipped_region(shelf, region_id)
     return Plan(
-        file=resolved.file,
-        kind=resolved.kind,
+        file=file,
+        kind=kind,
         values=values,
         show=show,
         region_id=region_id,
@@ -56,6 +57,15 @@ def build(resolved: Resolved, shelf: Shelf) -> Plan:
         references=tuple(references(values, region_id, region_at)),
         ids=ids,
     )
+
+
+def _show(resolved: Resolved) -> tuple[str, str]:
+    """Return the kind and file of the plan: of a record, those of the venue or plan that it uses."""
+    if resolved.kind == "as-set":
+        for judged in resolved.files:
+            if judged.kind in {"venue", "plan"}:
+                return judged.kind, judged.document.file
+    return resolved.kind, resolved.file
 
 
 def _map(values: Mapping[str, Any], key: str) -> dict[str, Any]:

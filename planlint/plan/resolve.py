@@ -97,6 +97,8 @@ class _Builder:
                 self._models(value, judged)
             elif key == "waivers" and isinstance(value, list):
                 self.waivers += [(waiver, file, index) for index, waiver in enumerate(value)]
+            elif key == "found" and key in self.values:
+                self._trouble(judged, "key-twice", "/found", {"key": key, "first_file": self.homes[key]}, key=True)
             elif key not in _HEADS:
                 self.values[key] = value
                 self.homes[key] = file

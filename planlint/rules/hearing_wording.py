@@ -22,7 +22,7 @@ def level(level_db: float, beside_db: float | None = None) -> str:
 def duration(hours: float) -> str:
     """Write a time as published tables do, in hours, minutes and seconds, rounded to the second."""
     seconds = int(hours * 3600 + 0.5)
-    if seconds == 0:
+    if hours * 3600 < 1:
         return "less than 1 s"
     if seconds >= 3600:
         seconds = int(seconds / 60 + 0.5) * 60

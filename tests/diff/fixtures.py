@@ -64,7 +64,7 @@ def _map(must: dict[str, Any] | None = None, **may: Any) -> Any:
     return st.fixed_dictionaries(must or {}, optional=may)
 
 
-_settings = {
+_settings: dict[str, Any] = {
     "limiter_db": st.sampled_from([-24, -12, Decimal("-6.0"), "none"]),
     "gain_db": st.integers(-3, 3),
     "ear_feed": st.sampled_from(["stereo", "mono"]),

@@ -74,14 +74,18 @@ def test_nothing_raises_and_nothing_is_taken_beside_a_flaw(raw: bytes) -> None:
             assert 1 <= flaw.column < flaw.end_column
 
 
-@given(rows, st.data())
-def test_two_rows_swapped_are_told_at_the_lower_one(rows: list[tuple[int, int]], data: st.DataObject) -> None:
+@given(rows, st.sampled_from([1, 40, 1 << 20]), st.data())
+def test_two_rows_swapped_are_told_at_the_lower_one(
+    rows: list[tuple[int, int]], block: int, data: st.DataObject
+) -> None:
     rows.sort()
     if len(rows) < 2:
         return
     at = data.draw(st.integers(0, len(rows) - 2))
     rows[at], rows[at + 1] = rows[at + 1], rows[at]
-    flaw = only(text_of(rows))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(scan_csv, "_BLOCK", block)
+        flaw = only(text_of(rows))
     assert (flaw.kind, flaw.line) == ("unsorted", at + 3)
 
 

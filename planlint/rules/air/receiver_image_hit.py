@@ -89,8 +89,9 @@ def _fault(facts: Facts, link: Link, other: str, receivers: list[End], hit: tupl
     return Fault(
         facts.carrier_at(link.id),
         f"{link.id} {mhz(facts.carriers[link.id])}: {other} {mhz(facts.carriers[other])} stands at {_WHERE[times]} of "
-        f"{joined(units)} ({times} x {mhz(first_if)} MHz away, {khz(offset)} kHz off, limit {khz(wider)}). Listen to {link.id} with "
-        f"its transmitter off and {other} on; if it comes through, move one of them at both ends.",
+        f"{joined(units)} ({times} x {mhz(first_if)} MHz away, {khz(offset)} kHz off, limit {khz(wider)}). With ears "
+        f"out and the transmitter of {link.id} off, look at the meters of {joined(units)} while {other} is on; if they move, "
+        "move one of the two carriers at both ends.",
         (link.id, other, *units),
         {
             "offset_khz": khz_number(offset),

@@ -54,7 +54,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     for name, spec in sorted(plan.section("antennas").items()):
         users = tuple(link.id for link in links_on(plan, name) if link.id in facts.carriers)
         coax, carrier = spec.get("coax", {}), max((facts.carriers[link] for link in users), default=0)
-        if "loss_db" not in coax and "length_m" in coax and not carrier:
+        if "loss_db" not in coax and coax.get("length_m") and not carrier:
             yield Unchecked((f"/antennas/{escape(name)}/coax/loss_db",), (name,))
             continue
         found = behind(plan, name, carrier)

@@ -38,7 +38,7 @@ from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.model import Device, Model
 from planlint.rules.base import NoOptions, Rule
-from planlint.rules.packs import joined
+from planlint.rules.packs import joined, value
 from planlint.rules.power_wording import milliwatts
 
 RULE = Rule(severity="error", group="link", source="the combiner's data sheet", accept={"power_mw": "higher"})
@@ -78,12 +78,25 @@ def _fault(plan: Plan, box: Device, model: Model, user: str, found: Arriving, li
     return Fault(
         f"{first.entry_at}/power_mw",
         f"{user} puts {at_least}{milliwatts(found.low_mw, limit)} mW into a port of {box.id}, which takes {milliwatts(limit)} "
-        f"mW: it makes products on every carrier that goes through it. Set {joined(senders)} lower, then walk the stage with "
-        f"the packs, or give {user} an antenna of its own.",
+        f"mW: it makes products on every carrier that goes through it. {_remedy(plan, found, senders, limit)}, then walk the "
+        "stage with the packs.",
         (*found.links, *dict.fromkeys([*senders, user]), box.id),
-        {"power_mw": float(f"{found.low_mw:.4g}"), "limit_mw": limit},
+        {"power_mw": value(float(f"{found.low_mw:.4g}")), "limit_mw": value(limit)},
         (
             Mark(f"{model.at}/port_max_mw", f"{model.id} takes this"),
             Mark(plan.devices[user].at, f"{user} plugs into {box.id}", key=True),
         ),
     )
+
+
+def _remedy(plan: Plan, found: Arriving, senders: list[str], limit: float) -> str:
+    """Say what to set: the highest setting that fits where one transmitter is concerned, else to go lower."""
+    link, device = plan.links[found.links[0]], plan.devices[senders[0]]
+    if len(senders) > 1 or device.model is None:
+        return f"Set {joined(senders)} lower"
+    settings = sorted(float(power) for power in device.model.spec.get("powers_mw", ()))
+    power = link.power_mw if link.power_mw is not None else settings[0]
+    fits = [setting for setting in settings if setting <= power * limit / found.low_mw * _PRECISION]
+    if settings and not fits:
+        return f"No power setting of {device.id} is low enough: put a unit or a combiner in that goes with it"
+    return f"Set {device.id} to {milliwatts(fits[-1])} mW" if fits else f"Set {device.id} lower"

@@ -31,6 +31,7 @@ lambda), first zero at 0.3827 wavelengths (computed); half and an eighth of a wa
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from itertools import combinations
 
@@ -81,12 +82,13 @@ def _fault(pair: tuple[str, str], found: Apart, receivers: list[Use], lowest: in
     first, second = pair
     half = _WAVELENGTHS * wavelength_m(lowest)
     one = found.metres < _ONE_ANTENNA * wavelength_m(lowest)
-    units = list(dict.fromkeys(use.device.id for use in receivers))
+    units = sorted({use.device.id for use in receivers})
+    drop = f"{joined(units)} drop{'s' if len(units) == 1 else ''} out"
     return Fault(
         found.at,
         f"{first} and {second} are {text(found.metres)} m apart; half a wavelength of {mhz(lowest)} is {half:.3f} m: they "
-        f"{'act as one' if one else 'fade partly together'}, and {joined(units)} drop{'s' if len(units) == 1 else ''} out as "
-        f"with a single antenna{'' if one else ' more often'}. Move one of them out to at least {half:.2f} m, better 1 m.",
+        f"{'act as one' if one else 'fade partly together'}, and {drop} "
+        f"{'as with a single antenna' if one else 'more than with two antennas apart'}. Move one of them out to at least {math.ceil(half * 100) / 100:.2f} m, better 1 m.",
         (first, second, *units, *dict.fromkeys(use.link.id for use in receivers)),
         {"apart_m": value(found.metres), "limit_m": round(half, 4), "carrier_mhz": mhz(lowest)},
         tuple(Mark(f"/antennas/{escape(name)}", name, key=True) for name in pair),

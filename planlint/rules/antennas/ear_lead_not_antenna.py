@@ -76,7 +76,7 @@ def _fault(link: Link, pack: Pack, model: Model, found: Earphones) -> Fault:
     without = (
         f"and {pack.id} has no other: it hears next to nothing"
         if alone
-        else f"so {pack.id} hears with one branch, and the same few dropouts (1 %) take about {more:.0f} dB more"
+        else f"so {pack.id} hears with one branch: for no more than 1 % of dropouts it needs about {more:.0f} dB more level"
     )
     return Fault(
         f"{found.at}/lead_is_antenna",

@@ -59,7 +59,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     for (antenna, _), receivers in sorted(chains.items()):
         carriers = [facts.carriers[use.link.id] for use in receivers if use.link.id in facts.carriers]
         coax = plan.section("antennas")[antenna].get("coax", {})
-        if "loss_db" not in coax and "length_m" in coax and not carriers:
+        if "loss_db" not in coax and coax.get("length_m") and not carriers:
             yield Unchecked(tuple(use.link.carrier_at for use in receivers), (antenna,))
             continue
         way = receivers[0].route._replace(antennas=(antenna,))
@@ -73,7 +73,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
 
 def _fault(plan: Plan, antenna: str, receivers: list[Use], gain: float, ids: tuple[str, ...]) -> Fault:
     spec, at = plan.section("antennas")[antenna], f"/antennas/{escape(antenna)}"
-    units = list(dict.fromkeys(use.device.id for use in receivers))
+    units = sorted({use.device.id for use in receivers})
     boxes = receivers[0].route.boxes
     amplifier = float(spec["amplifier_db"]) if "amplifier_db" in spec else None
     if amplifier is None:

@@ -31,6 +31,7 @@ from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.model import Device, Model
 from planlint.rules.base import NoOptions, Rule
+from planlint.rules.packs import joined
 
 RULE = Rule(severity="note", group="tidy", source="common practice, no source")
 
@@ -62,10 +63,11 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
 
 def _fault(device: Device, model: Model, users: tuple[str, ...], unused: int, loads: int) -> Fault:
     left = unused - loads
+    products = f" and the products of {joined(users)} rise" if model.role == "combiner" and len(users) > 1 else ""
     return Fault(
         f"{device.at}/loaded_ports",
-        f"{device.id}: {left} of its {model.spec['ways']} ports {'are' if left > 1 else 'is'} open, without a load; isolation "
-        f"between {', '.join(users)} falls and their products rise. Put {left} 50 ohm load{'s' if left > 1 else ''} on.",
+        f"{device.id}: {left} of its {model.spec['ways']} ports {'are' if left > 1 else 'is'} open, without a load; the "
+        f"isolation between its ports falls{products}. Put {left} 50 ohm load{'s' if left > 1 else ''} on.",
         (device.id, *users),
         {"open": left, "ways": int(model.spec["ways"]), "loaded": loads},
         (Mark(f"{model.at}/ways", f"{model.id} has {model.spec['ways']} ways"),),
