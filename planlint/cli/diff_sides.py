@@ -46,13 +46,30 @@ def open_sides(
 
 
 def _open(word: str, stack: ExitStack, root: Path | None) -> Side:
-    from planlint.diff.side import side
-
     path = Path(word)
     if path.is_dir():
         raise OpenError(f"{word} is a folder: name one plan file")
+    if path.is_file():
+        return open_path(path, root)
+    return open_path(_as_of(word, stack), None, word)
+
+
+def open_path(path: Path, root: Path | None = None, label: str | None = None) -> Side:
+    """Open one plan file.
+
+    Args:
+        path: the file.
+        root: the root, or None for the nearest.
+        label: how the user named it, if not by its path.
+
+    Raises:
+        OpenError: it is no plan file, or lies outside the root.
+    """
+    from planlint.diff.side import side
+
+    word = label or str(path)
     if not path.is_file():
-        path, root = _as_of(word, stack), None
+        raise OpenError(f"{word}: no such file")
     top = root.resolve() if root else find_root(path, Path.cwd())
     try:
         file = inside(top, path)

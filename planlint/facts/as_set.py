@@ -129,7 +129,7 @@ def same(first: Any, second: Any) -> bool:
     """Say whether two settings are equal: text as it is, numbers by value."""
     if isinstance(first, str) or isinstance(second, str):
         return first == second
-    return second is not None and float(first) == float(second)
+    return second is not None and bool(float(first) == float(second))
 
 
 def words(key: str, value: Any) -> str:

@@ -9,15 +9,16 @@ import difflib
 from typing import Any, NamedTuple
 
 from planlint.diff.match import Rename, edits, find_renames, rename
-from planlint.diff.tree import NAMED, canonical, names, same, slot
+from planlint.diff.tree import NAMED, canonical, same, slot
 from planlint.document import Document, Node, Sequence, parse
 from planlint.document.nodes import escape
+from planlint.git import places
 from planlint.git.edit import CannotEditError, Source, add_entry, add_item, remove, replace, replace_scalar, source
 from planlint.git.textmerge import merge_lines
 from planlint.git.threeway import Conflict, Path, Step, three_way
-from planlint.schema.judge import KINDS, is_plan_file
+from planlint.schema.judge import is_plan_file
 from planlint.schema.read import walk
-from planlint.schema.store import schema
+from planlint.schema.store import KINDS, schema
 
 Values = dict[str, Any]
 OURS, THEIRS = "ours", "theirs"
@@ -49,7 +50,7 @@ class _NoPlanError(ValueError):
     """A text cannot be merged by what it says."""
 
 
-def merge(base: str, ours: str, theirs: str, marker: int = 7) -> Result:
+def merge(base: str, ours: str, theirs: str, *, marker: int = 7) -> Result:
     """Merge two texts of a plan file that come from one.
 
     Args:
@@ -58,17 +59,18 @@ def merge(base: str, ours: str, theirs: str, marker: int = 7) -> Result:
         theirs: their text.
         marker: how long a conflict marker is.
     """
-    lines, lines_clean = merge_lines(base, ours, theirs, marker)
+    lines, lines_clean = merge_lines(base, ours, theirs, marker=marker)
     try:
-        sides = _renamed(*(_read(text) for text in (base or _head(ours), ours, theirs)))
-    except (_NoPlanError, CannotEditError):
+        sides = [_read(text) for text in (base or _head(ours), ours, theirs)]
+    except _NoPlanError:
         return Result(lines, lines_clean, () if lines_clean else ("the lines of both sides meet",), "none")
-    before, mine, other = sides
-    found = three_way(before.values, mine.values, other.values)
-    conflicts = tuple(_words(conflict) for conflict in found.conflicts)
-    if not conflicts and lines_clean and _says(lines, found.values):
-        return Result(lines, clean=True, conflicts=(), by="lines")
+    conflicts: tuple[str, ...] = ()
     try:
+        before, mine, other = _renamed(sides[0], sides[1], sides[2])
+        found = three_way(before.values, mine.values, other.values)
+        conflicts = tuple(_words(conflict) for conflict in found.conflicts)
+        if not conflicts and lines_clean and _says(lines, found.values):
+            return Result(lines, clean=True, conflicts=(), by="lines")
         text = _taken(mine.text, found.steps, other)
         if not _says(text, found.values):
             raise CannotEditError("the edited text says something else")
@@ -131,7 +133,9 @@ def _renamed(base: _Side, ours: _Side, theirs: _Side) -> tuple[_Side, _Side, _Si
     for found, (there, here) in ((mine, (other, theirs)), (other, (mine, ours))):
         for each in found:
             rival = next((one for one in there if (one.section, one.old) == (each.section, each.old)), None)
-            if (rival is not None and rival.new != each.new) or (rival is None and f"{each.new}" in here.text):
+            if rival is not None and rival.new != each.new:
+                raise CannotEditError(f"{each.old} is called {each.new} by one side and {rival.new} by the other")
+            if rival is None and each.new in here.text:
                 continue
             base, ours, theirs = (_rename(side, each) for side in (base, ours, theirs))
     return base, ours, theirs
@@ -161,20 +165,22 @@ def _taken(text: str, steps: list[Step] | tuple[Step, ...], theirs: _Side) -> st
 def _take(text: str, step: Step, theirs: _Side) -> str:
     here = _read_edited(text)
     if step.operation == "remove item":
-        return remove(text, f"{_pointer(here.values, step.path)}/{_index(here.values, step)}")
+        return remove(text, f"{places.pointer(here.values, step.path)}/{places.index(here.values, step)}")
     if step.operation == "add item":
-        there = source(theirs.document, f"{_pointer(theirs.values, step.path)}/{_index(theirs.values, step)}")
-        at = _pointer(here.values, step.path)
+        there = source(
+            theirs.document, f"{places.pointer(theirs.values, step.path)}/{places.index(theirs.values, step)}"
+        )
+        at = places.pointer(here.values, step.path)
         return add_item(text, at, there, _count(here, at))
     if step.operation == "remove":
-        return remove(text, _pointer(here.values, step.path))
-    there = source(theirs.document, _pointer(theirs.values, step.path))
+        return remove(text, places.pointer(here.values, step.path))
+    there = source(theirs.document, places.pointer(theirs.values, step.path))
     if step.operation == "replace":
-        return _replaced(text, _pointer(here.values, step.path), there, step.path, theirs)
+        return _replaced(text, places.pointer(here.values, step.path), there, step.path, theirs)
     if len(step.path) == 2 and step.path[0] in NAMED:
-        return _add_named(text, step.path[0], there, here.values[step.path[0]], _value(theirs.values, step.path))
-    at = f"{_pointer(here.values, step.path[:-1])}/{escape(step.path[-1])}"
-    return add_entry(text, at, there, _before(here.values, theirs.values, step.path))
+        return _add_named(text, step.path[0], there, here.values[step.path[0]], places.value(theirs.values, step.path))
+    at = f"{places.pointer(here.values, step.path[:-1])}/{escape(step.path[-1])}"
+    return add_entry(text, at, there, places.before(here.values, theirs.values, step.path))
 
 
 def _replaced(text: str, at: str, there: Source, path: Path, theirs: _Side) -> str:
@@ -185,7 +191,7 @@ def _replaced(text: str, at: str, there: Source, path: Path, theirs: _Side) -> s
         if len(path) == 2 and path[0] in NAMED:
             raise
         here = _read_edited(text)
-        after = _before(here.values, theirs.values, path)
+        after = places.before(here.values, theirs.values, path)
         return add_entry(remove(text, at), at, there, after)
 
 
@@ -201,45 +207,9 @@ def _read_edited(text: str) -> _Side:
         raise CannotEditError("the edited text is no plan") from error
 
 
-def _pointer(values: Values, path: Path) -> str:
-    """Return a pointer with positions for a path with names."""
-    parts = list(path)
-    if len(path) >= 2 and path[0] in NAMED and isinstance(values.get(path[0]), list):
-        found = names(path[0], values[path[0]])
-        if path[1] not in found:
-            raise CannotEditError(f"nothing is called {path[1]} in {path[0]}")
-        parts[1] = str(found.index(path[1]))
-    return "".join(f"/{escape(part)}" for part in parts)
-
-
-def _value(values: Any, path: Path) -> Any:
-    for depth, part in enumerate(path):
-        if isinstance(values, list):
-            values = values[names(path[0], values).index(part)] if depth == 1 else values[int(part)]
-        else:
-            values = values[part]
-    return values
-
-
-def _index(values: Values, step: Step) -> int:
-    items = _value(values, step.path)
-    index = next((index for index, item in enumerate(items) if same(item, step.item)), None)
-    if index is None:
-        raise CannotEditError(f"{step.item} is not in {'/'.join(step.path)}")
-    return index
-
-
 def _count(side: _Side, at: str) -> int:
     node: Node = source(side.document, at).node
     return len(node.items) if isinstance(node, Sequence) else 0
-
-
-def _before(here: Values, theirs: Values, path: Path) -> str | None:
-    """Return the key that stands before a path's last one in theirs and that ours has too."""
-    keys = list(_value(theirs, path[:-1]))
-    mine = _value(here, path[:-1])
-    earlier = keys[: keys.index(path[-1])] if path[-1] in keys else []
-    return next((key for key in reversed(earlier) if key in mine and key != path[-1]), None)
 
 
 def _words(conflict: Conflict) -> str:

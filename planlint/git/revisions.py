@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path, PurePosixPath
 from typing import NamedTuple
 
@@ -96,3 +96,19 @@ def _contents(repository: Path, blobs: list[_Blob]) -> Iterator[bytes]:
         size = int(printed[at:end].split()[2])
         yield printed[end + 1 : end + 1 + size]
         at = end + 1 + size + 1
+
+
+def files_of(repository: Path, commit: str) -> dict[str, bytes]:
+    """Return every plan file of a commit, and the scans, by path; links are left out."""
+    blobs = [blob for blob in _blobs(repository, commit) if blob.mode != _LINK]
+    return {blob.path: content for blob, content in zip(blobs, _contents(repository, blobs), strict=True)}
+
+
+def write_files(files: Mapping[str, bytes], folder: Path) -> Path:
+    """Write files below a new folder that is a root of its own; return it."""
+    (folder / ".git").mkdir(parents=True)
+    for path, content in files.items():
+        target = folder / path
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_bytes(content)
+    return folder

@@ -39,7 +39,11 @@ def flow(document: Document, node: Node) -> str:
     if isinstance(node, Scalar):
         text = written(document, node)
         plain = node.style == "plain" and not _NOT_IN_FLOW.search(text)
-        return text if plain or (node.style == "quoted" and "\n" not in text) else json.dumps(node.text, ensure_ascii=False)
+        return (
+            text
+            if plain or (node.style == "quoted" and "\n" not in text)
+            else json.dumps(node.text, ensure_ascii=False)
+        )
     if isinstance(node, Mapping):
         pairs = (f"{flow(document, key)}: {flow(document, value)}" for key, value in node.entries.values())
         return "{" + ", ".join(pairs) + "}"

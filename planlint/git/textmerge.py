@@ -11,7 +11,7 @@ from planlint.git.run import GitError
 _MOST_CONFLICTS = 127
 
 
-def merge_lines(base: str, ours: str, theirs: str, marker: int = 7) -> tuple[str, bool]:
+def merge_lines(base: str, ours: str, theirs: str, *, marker: int = 7) -> tuple[str, bool]:
     """Merge three texts line by line.
 
     Returns:
@@ -32,3 +32,10 @@ def merge_lines(base: str, ours: str, theirs: str, marker: int = 7) -> tuple[str
     if done.returncode > _MOST_CONFLICTS:
         return "", False
     return done.stdout.decode("utf-8", errors="surrogateescape"), done.returncode == 0
+
+
+def line_diff(old: Path, new: Path, path: str) -> bytes:
+    """Return git's own difference of two files, for a file that is no plan."""
+    words = ["git", "diff", "--no-ext-diff", "--no-index", "--", str(old), str(new)]
+    done = subprocess.run(words, capture_output=True, check=False)  # noqa: S603
+    return f"diff {path}\n".encode() + done.stdout

@@ -27,12 +27,15 @@ scans:
 """
 
 PEAK = """
-import json, resource, sys
+import json, sys
 from planlint.facts.scan_csv import read
+def peak_kib():  # the kernel's own mark, which a new program starts anew; ru_maxrss keeps its parent's
+    with open("/proc/self/status") as status:
+        return next(int(line.split()[1]) for line in status if line.startswith("VmHWM"))
 with open(sys.argv[1], "rb") as stream:
-    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    before = peak_kib()
     reading = read(stream)
-    print(json.dumps([len(reading.points), resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before]))
+    print(json.dumps([len(reading.points), peak_kib() - before]))
 """
 
 
@@ -78,6 +81,7 @@ def test_a_million_rows_are_read(benchmark: Any, million: Path) -> None:
     assert ratio < 3
 
 
+@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="the peak is read from the kernel's process table")
 def test_a_million_rows_take_bounded_memory(benchmark: Any, million: Path) -> None:
     """Sixteen bytes a row are kept; what is needed beside them does not grow with the file."""
 
@@ -91,7 +95,7 @@ def test_a_million_rows_take_bounded_memory(benchmark: Any, million: Path) -> No
     rows, grown_kib = benchmark.pedantic(run, rounds=1)
     benchmark.extra_info["grown_mib"] = grown_kib // 1024
     assert rows == ROWS
-    assert grown_kib < 64 * 1024
+    assert 16 * ROWS / 1024 < grown_kib < 64 * 1024
 
 
 def test_a_plan_with_a_million_rows_is_checked(benchmark: Any, million: Path) -> None:

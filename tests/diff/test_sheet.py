@@ -104,7 +104,9 @@ def test_units_stand_by_rack_and_both_ends_together(found: Difference) -> None:
         (0, "Rack"), (1, "ear-1"), (2, "TX-1"), (2, "PK-1"), (2, "PK-S"), (1, "ear-2"), (2, "PK-2"), (1, "ear-10"),
         (2, "PK-10"), (0, "mic-1"),
     ]  # fmt: skip
-    assert {line.text.partition(" ")[0].rstrip(":") for line in work.lines if line.box and line.depth} == set(found.touched.fields)
+    assert {line.text.partition(" ")[0].rstrip(":") for line in work.lines if line.box and line.depth} == set(
+        found.touched.fields
+    )
 
 
 def test_every_change_is_told(found: Difference) -> None:

@@ -114,7 +114,9 @@ def test_the_broken_twins_relations_are_those_of_the_definition(show: Path) -> N
     said = {
         finding["values"]["relation"]
         for finding in findings(BROKEN)
-        if finding["rule"].startswith("intermod-") and finding["file"] == f"venues/{show.name}"
+        if finding["rule"].startswith("intermod-")
+        and finding["rule"] != "intermod-wide-product"  # whatever misses by its centre
+        and finding["file"] == f"venues/{show.name}"
     }
     assert said
     assert said == relations(together)

@@ -89,11 +89,13 @@ def _sent(plan: Plan, link: Link) -> _Sent | None:
 def _fault(unit: str, here: int, links: list[Link], sent: list[_Sent]) -> Fault:
     first, carrier = links[0], sent[0]
     sender = first.tx or f"{first.id}'s transmitter"
+    packs = {pack.id for link in links for pack in link.packs}
+    what = f"handed out on {first.id} it plays noise or somebody else" if unit in packs else f"{first.id} stays silent"
     shows = "showed" if carrier.seen else "is by the plan on"
     return Fault(
         f"/found/{escape(unit)}/{CARRIER}",
-        f"{unit} showed {mhz(here)}, {sender} {shows} {mhz(carrier.hz)}: handed out on {first.id} it plays noise or somebody "
-        f"else. Enter {mhz(carrier.hz)} on {unit}, and look at {sender} too.",
+        f"{unit} showed {mhz(here)}, {sender} {shows} {mhz(carrier.hz)}: {what}. Enter {mhz(carrier.hz)} on {unit}, and look at "
+        f"{sender} too.",
         (unit, *(link.id for link in links), *(link.tx for link in links if link.tx)),
         {"found_mhz": mhz(here), "carrier_mhz": mhz(carrier.hz), "off_khz": khz_number(abs(here - carrier.hz))},
         tuple(Mark(one.at, f"{link.id} is on {mhz(one.hz)}") for link, one in zip(links, sent, strict=True)),
