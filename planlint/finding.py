@@ -88,6 +88,42 @@ class Waived(NamedTuple):
     place: Place
 
 
+class Spot(NamedTuple):
+    """Where work is done: at a rack, with a person, at an antenna, or at a unit that the plan puts nowhere."""
+
+    kind: Literal["rack", "person", "antenna", "unit"]
+    id: str
+
+
+class Touch(NamedTuple):
+    """One unit to enter something on and try, or the entry `entry` (a link) of its listening list; and where it is."""
+
+    unit: str
+    entry: str | None
+    where: Spot
+
+
+#: What happens if a finding is left, the worst first.
+Harm = Literal["law", "hearing", "unread", "dead-link", "margin", "tidy"]
+HARMS: tuple[Harm, ...] = ("law", "hearing", "unread", "dead-link", "margin", "tidy")
+
+
+class Triage(NamedTuple):
+    """What a finding asks of the crew.
+
+    Attributes:
+        where: the places to go to, for the way that takes the fewest touches.
+        effort_min: an estimate of one person's minutes at the units that way; None where no unit is touched.
+        harm: what happens if it is left.
+        ways: the ways to clear it, each as its touches; one of them is enough.
+    """
+
+    where: tuple[Spot, ...]
+    effort_min: float | None
+    harm: Harm
+    ways: tuple[tuple[Touch, ...], ...] = ()
+
+
 class Finding(NamedTuple):
     """One finding with its place, ready to be shown; the shape of the JSON output follows it."""
 
@@ -103,6 +139,7 @@ class Finding(NamedTuple):
     waived: Waived | None
     waivable: bool
     rank: float
+    triage: Triage | None = None
 
 
 class NotChecked(NamedTuple):

@@ -13,6 +13,7 @@ from planlint.cli import EXIT_USE
 
 if TYPE_CHECKING:
     from planlint.engine import Report
+    from planlint.engine.worklist import Worklist
     from planlint.finding import Severity
 
 
@@ -40,6 +41,10 @@ def check(
     root: Annotated[
         Path | None, typer.Option(help="The folder that no path may leave (default: the nearest repository).")
     ] = None,
+    minutes: Annotated[
+        float | None, typer.Option(min=0, max=1440, help="How long there is: print what fits, in order, what to leave.")
+    ] = None,
+    hands: Annotated[int | None, typer.Option(min=1, max=99, help="How many people; with --minutes.")] = None,
 ) -> None:
     """Check plan files and every plan that uses them.
 
@@ -58,22 +63,43 @@ def check(
             raise NothingToCheckError(f"{root} is no folder: --root names the folder that holds the plans")
         config = read_config(top)
         report = run(top, named, config)
+        work = _work(report, minutes, hands)
     except (NothingToCheckError, ConfigError) as error:
         typer.echo(f"planlint: {error}", err=True)
         raise typer.Exit(EXIT_USE) from None
     least: Severity = fail_on.value if fail_on else config.fail_on
-    _write(_render(report, top, output))
+    _write(_render(report, work, top, output))
     raise typer.Exit(report.exit_code(least))
 
 
-def _render(report: Report, root: Path, output: Format) -> str:
+def _work(report: Report, minutes: float | None, hands: int | None) -> Worklist | None:
+    from planlint.engine import NothingToCheckError
+
+    if minutes is None:
+        if hands is not None:
+            raise NothingToCheckError("--hands says how many people there are for the --minutes: write both")
+        return None
+    from planlint.engine.worklist import worklist
+
+    if len({(head.title, head.date) for head in report.heads}) > 1:
+        files = ", ".join(head.file for head in report.heads)
+        raise NothingToCheckError(f"--minutes is about one show; name one of {files}")
+    return worklist(report, minutes, hands or 1)
+
+
+def _render(report: Report, work: Worklist | None, root: Path, output: Format) -> str:
     if output is Format.JSON:
         from planlint.output import as_json
 
-        return as_json.render(report)
+        return as_json.render(report, work)
     from planlint.cli.lines import Lines
-    from planlint.output import as_text
     from planlint.output.paint import Paint, wanted
+
+    if work is not None:
+        from planlint.output import worklist
+
+        return worklist.render(report, work, Paint(on=wanted(sys.stdout)))
+    from planlint.output import as_text
 
     return as_text.render(report, Lines(root), Paint(on=wanted(sys.stdout)))
 

@@ -11,9 +11,11 @@ from planlint.engine.collect import Collector
 from planlint.engine.order import arrange
 from planlint.engine.report import Counts, Head, Report
 from planlint.engine.select import SHOWS, select, shows_using
+from planlint.engine.triage import triage
 from planlint.engine.waive import unknown_names, waive
 from planlint.facts import Facts
 from planlint.facts.emission import unwritten_hz
+from planlint.facts.hands import rate
 from planlint.facts.scan_file import ScanFiles
 from planlint.finding import Finding
 from planlint.plan import Plan, Resolved, Shelf, build, resolve
@@ -40,6 +42,7 @@ def check(root: Path, paths: Sequence[Path], config: Config) -> Report:
     heads: list[Head] = []
     findings: list[Finding] = []
     outcomes: list[tuple[Outcome, Resolved]] = []
+    plans: dict[str, Plan] = {}
     for file in selection.files:
         run.file(shelf.judged(file), file)
     for file in selection.plans:
@@ -52,6 +55,7 @@ def check(root: Path, paths: Sequence[Path], config: Config) -> Report:
         facts = Facts(plan, partial(siblings, shelf, plan), scan_files)
         heads.append(_head(plan, facts, resolved, why_not))
         if why_not is None:
+            plans[file] = plan
             run.troubles(resolved, (*unknown(plan, resolved), *unknown_names(plan, resolved)))
             waived = waive(plan, run.plan(plan, facts, resolved), resolved)
             findings += waived.findings
@@ -59,7 +63,7 @@ def check(root: Path, paths: Sequence[Path], config: Config) -> Report:
     judged_plans = {outcome.plan for outcome, _ in outcomes} | set(selection.plans)
     findings += run.waivers(_by_home(outcomes, shelf, judged_plans, run.without_record()))
     findings += run.file_findings
-    arranged = arrange(findings)
+    arranged = triage(arrange(findings), plans.get)
     return Report(
         heads=tuple(heads),
         files=tuple(sorted(run.files_seen)),
@@ -120,6 +124,7 @@ def _head(plan: Plan, facts: Facts, resolved: Resolved, why_not: str | None) -> 
         links=sum(1 for link in plan.links.values() if link.used),
         assumed_khz=khz(unwritten_hz()) if why_not is None and facts.assumed_widths else None,
         unjudged=why_not,
+        rate=rate(plan) if why_not is None else None,
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from planlint.facts.hands import Rate
 from planlint.finding import SEVERITIES, Finding, NotChecked, Severity
 
 
@@ -18,6 +19,7 @@ class Head(NamedTuple):
     links: int
     assumed_khz: str | None
     unjudged: str | None
+    rate: Rate | None = None
 
 
 class Counts(NamedTuple):

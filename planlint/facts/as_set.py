@@ -128,7 +128,7 @@ def carrier_hz(found: Found) -> int | None:
 def same(first: Any, second: Any) -> bool:
     """Say whether two settings are equal: text as it is, numbers by value."""
     if isinstance(first, str) or isinstance(second, str):
-        return first == second
+        return bool(first == second)
     return second is not None and bool(float(first) == float(second))
 
 

@@ -6,11 +6,18 @@ import json
 from typing import Any
 
 from planlint.engine.report import Report
-from planlint.finding import Finding, Place, Waived
+from planlint.engine.triage import Triager
+from planlint.engine.worklist import Item, Worklist
+from planlint.finding import Finding, Place, Spot, Waived
 
 
-def render(report: Report) -> str:
-    """Return the report as a JSON text with a final newline."""
+def render(report: Report, work: Worklist | None = None) -> str:
+    """Return the report as a JSON text with a final newline.
+
+    Args:
+        report: the result of a run.
+        work: what fits the time there is, if the user asked.
+    """
     document = {
         "format": 1,
         "checked": list(report.files),
@@ -20,13 +27,14 @@ def render(report: Report) -> str:
             for entry in report.not_checked
         ],
         "summary": report.counts._asdict(),
+        "triage": None if work is None else _work(work),
     }
     return json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
 
 
 def finding_object(finding: Finding) -> dict[str, Any]:
     """Return one finding as the JSON output has it."""
-    place = finding.place
+    place, triage = finding.place, finding.triage or Triager(None).triage(finding)
     return {
         "rule": finding.rule,
         "severity": finding.severity,
@@ -43,7 +51,43 @@ def finding_object(finding: Finding) -> dict[str, Any]:
         "related": [_related(related.place, related.label) for related in finding.related],
         "fix": finding.fix,
         "waived": None if finding.waived is None else _waived(finding.waived),
+        "where": _spots(triage.where),
+        "effort_min": None if triage.effort_min is None else plain(triage.effort_min),
+        "harm": triage.harm,
     }
+
+
+def plain(number: float) -> int | float:
+    """Return a number of minutes without binary dust, as an int where it is whole."""
+    rounded = round(number, 3)
+    return int(rounded) if rounded == int(rounded) else rounded
+
+
+def _work(work: Worklist) -> dict[str, Any]:
+    return {
+        "minutes": plain(work.minutes),
+        "hands": work.hands,
+        "min_per_touch": plain(work.rate.min_per_unit),
+        "touches": work.touches,
+        "touches_room": work.room,
+        "do": [_item(item) for item in work.do],
+        "also": [_item(item) for item in work.also],
+        "leave": [_item(item) for item in work.leave],
+        "uncounted": list(work.uncounted),
+    }
+
+
+def _item(item: Item) -> dict[str, Any]:
+    return {
+        "finding": item.index,
+        "where": _spots(item.where),
+        "units": [touch.unit for touch in item.touches if touch.entry is None],
+        "entries": [{"unit": touch.unit, "link": touch.entry} for touch in item.touches if touch.entry is not None],
+    }
+
+
+def _spots(spots: tuple[Spot, ...]) -> list[dict[str, str]]:
+    return [spot._asdict() for spot in spots]
 
 
 def _waived(waived: Waived) -> dict[str, Any]:

@@ -23,16 +23,26 @@ def render(report: Report, lines_of: Lines, paint: Paint) -> str:
         lines_of: returns the lines of a file, for the frames.
         paint: colours, or not.
     """
-    blocks = [_head(head, paint) for head in report.heads]
-    blocks += [
-        f"{name}: no plan file (it has no plan_format), passed over" for name in map(harmless, report.passed_over)
-    ]
+    blocks = heads(report, paint)
     blocks += ["\n".join(_finding(finding, lines_of, paint)) for finding in report.findings if finding.waived is None]
     waived = [finding for finding in report.findings if finding.waived is not None]
     if waived:
         blocks.append("\n".join(_waived(finding, paint) for finding in waived))
-    blocks.append("\n".join([*fold(report.not_checked), *_summary(report, paint)]))
+    blocks.append(foot(report, paint))
     return "\n\n".join(blocks) + "\n"
+
+
+def heads(report: Report, paint: Paint) -> list[str]:
+    """Return what was judged and what was passed over, a block each."""
+    return [
+        *(_head(head, paint) for head in report.heads),
+        *(f"{name}: no plan file (it has no plan_format), passed over" for name in map(harmless, report.passed_over)),
+    ]
+
+
+def foot(report: Report, paint: Paint) -> str:
+    """Return what was not checked and the counts, as one block."""
+    return "\n".join([*fold(report.not_checked), *_summary(report, paint)])
 
 
 def _head(head: Head, paint: Paint) -> str:

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Mapping
 from typing import Any, cast
 
 from planlint.document.nodes import escape
+from planlint.plan.build_acts import build_acts
 from planlint.plan.build_day import build_day
 from planlint.plan.build_links import build_links
 from planlint.plan.build_region import build_region, shipped_region
-from planlint.plan.model import Device, Kind, Model, Other, Plan, Range, Spare, Waiver
+from planlint.plan.model import Act, Device, Kind, Model, Other, Plan, Range, Spare, Waiver
 from planlint.plan.quantity import minutes, to_hz
 from planlint.plan.references import references
 from planlint.plan.resolve import Resolved
@@ -24,7 +25,8 @@ def build(resolved: Resolved, shelf: Shelf) -> Plan:
     values = resolved.values
     kind, file = _show(resolved)
     show = _map(values, "show")
-    others = dict(_others(_map(_map(values, "spectrum"), "others_on_air")))
+    acts = tuple(build_acts(_map(values, "acts")))
+    others = dict(_others(_map(_map(values, "spectrum"), "others_on_air"), acts))
     models = dict(_models(_map(values, "models")))
     devices = dict(_devices(values, models))
     region_id, region_at = _region_id(values, show)
@@ -53,6 +55,7 @@ def build(resolved: Resolved, shelf: Shelf) -> Plan:
         others=others,
         spares=tuple(_spares(_map(values, "spares_mhz"))),
         day=build_day(values.get("day")),
+        acts=acts,
         waivers=tuple(_waivers(values.get("waivers"))),
         references=tuple(references(values, region_id, region_at)),
         ids=ids,
@@ -135,7 +138,8 @@ def _devices(values: Mapping[str, Any], models: Mapping[str, Model]) -> Iterator
         )
 
 
-def _others(others: Mapping[str, Any]) -> Iterator[tuple[str, Other]]:
+def _others(others: Mapping[str, Any], acts: tuple[Act, ...]) -> Iterator[tuple[str, Other]]:
+    of_act = {name: act for act in reversed(acts) for name in act.holds}
     for name, spec in others.items():
         if not isinstance(spec, dict):
             continue
@@ -144,6 +148,8 @@ def _others(others: Mapping[str, Any]) -> Iterator[tuple[str, Other]]:
         end_min = None if end is None else minutes(end)
         if start_min is not None and end_min is not None and end_min < start_min:
             end_min += 24 * 60
+        if start is None and end is None and name in of_act:
+            start_min, end_min = of_act[name].on_min, of_act[name].end_min
         yield (
             name,
             Other(

@@ -96,7 +96,10 @@ class Link(NamedTuple):
 
 
 class Other(NamedTuple):
-    """Somebody else's carrier: house, guests, crews. Times are minutes since midnight of the show's date."""
+    """Somebody else's carrier: house, guests, crews. Times are minutes since midnight of the show's date.
+
+    Where its own times are unwritten, those of the act that holds it are taken.
+    """
 
     id: str
     kind: Kind | None
@@ -134,6 +137,35 @@ class DayEntry(NamedTuple):
     on_air: tuple[str, ...] | Literal["all"] | None
     units: tuple[str, ...] | Literal["all"] | None
     at: str
+
+
+class Act(NamedTuple):
+    """An act of a festival; times are minutes since midnight of the show's date and run on past midnight.
+
+    Attributes:
+        id: the act.
+        stage: its stage, or None.
+        holds: ids of its links and of others on the air, sorted.
+        on_min: from when its transmitters may be on: its line check, else its set; None where neither is written.
+        start_min: when its set begins, or None.
+        end_min: when it is off the air, or None.
+        spec: as written.
+        at: pointer to it.
+    """
+
+    id: str
+    stage: str | None
+    holds: tuple[str, ...]
+    on_min: int | None
+    start_min: int | None
+    end_min: int | None
+    spec: Mapping[str, Any]
+    at: str
+
+    @property
+    def on_at(self) -> str:
+        """The pointer to when it goes on the air."""
+        return f"{self.at}/{'line_check' if 'line_check' in self.spec else 'at'}"
 
 
 class Waiver(NamedTuple):
@@ -217,6 +249,7 @@ class Plan(NamedTuple):
     others: Mapping[str, Other]
     spares: tuple[Spare, ...]
     day: tuple[DayEntry, ...]
+    acts: tuple[Act, ...]
     waivers: tuple[Waiver, ...]
     references: tuple[Reference, ...]
     ids: Mapping[str, frozenset[str]]

@@ -36,6 +36,22 @@ def relations(emissions: Mapping[str, Emission]) -> set[str]:
     }
 
 
+def skirts(emissions: Mapping[str, Emission]) -> dict[str, tuple[str, ...]]:
+    """Return every relation 2A = B + C that misses by its centre and not by its width, with its members.
+
+    A product of two signals is as wide as both, weighed by their coefficients.
+    """
+    found: dict[str, tuple[str, ...]] = {}
+    for a, b, c in permutations(sorted(emissions), 3):
+        one, two, three = emissions[a], emissions[b], emissions[c]
+        offset = abs(2 * one.carrier_hz - two.carrier_hz - three.carrier_hz)
+        reach = (2 * one.width_hz + two.width_hz + three.width_hz) / 2
+        near = max(one.width_hz, two.width_hz, three.width_hz) / 2
+        if b < c and near <= offset < reach:
+            found[f"2*{a} = {b} + {c}"] = (a, b, c)
+    return found
+
+
 def _all(ids: list[str], f: Mapping[str, int]) -> Iterator[tuple[str, tuple[str, ...], int, int]]:
     for a, b, c in permutations(ids, 3):
         if b < c:

@@ -1,19 +1,49 @@
-"""The example plans as a plain YAML reader sees them: carriers and widths, without planlint."""
+"""The example plans as a plain YAML reader sees them: carriers, widths and who is on the air, without planlint."""
 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import yaml
 
 from tests.examples.relations import Emission, hertz
 
 ROOT = Path(__file__).parents[2]
+HERE = Path(__file__).parent
 EXAMPLES = ROOT / "examples"
-CLEAN = ("glass-barn", "saltmarsh-spring")
-BROKEN = Path(__file__).parent / "saltmarsh-broken"
-UNREADABLE = Path(__file__).parent / "unreadable"
+MINUTES_PER_DAY = 1440
+
+
+class Example(NamedTuple):
+    """A tour: its folder, where its shows, its tour and its types of unit stand in it, the fewest carriers."""
+
+    folder: Path
+    shows: str
+    tour: str
+    models: str
+    carriers: int
+
+    def files(self) -> list[Path]:
+        """Return the files of its shows."""
+        return sorted(self.folder.glob(self.shows))
+
+    def links(self) -> set[str]:
+        """Return the ids of its own links."""
+        return set(read(self.folder / self.tour)["links"])
+
+
+CLEAN = {
+    "glass-barn": Example(EXAMPLES / "glass-barn", "plan.yaml", "plan.yaml", "plan.yaml", 6),
+    "saltmarsh-spring": Example(EXAMPLES / "saltmarsh-spring", "venues/*.yaml", "tour.yaml", "models.yaml", 15),
+    "willow-court": Example(EXAMPLES / "willow-court", "services/*.yaml", "tour.yaml", "models.yaml", 9),
+}
+BROKEN = {
+    "saltmarsh-broken": Example(HERE / "saltmarsh-broken", "venues/*.yaml", "tour.yaml", "models.yaml", 10),
+    "willow-court-broken": Example(HERE / "willow-court-broken", "services/*.yaml", "tour.yaml", "models.yaml", 6),
+}
+UNREADABLE = HERE / "unreadable"
+EXPECTED = {"saltmarsh-broken": "broken_expected.yaml", "willow-court-broken": "willow_court_expected.yaml"}
 
 
 class _TextLoader(yaml.SafeLoader):
@@ -28,10 +58,12 @@ def read(path: Path) -> Any:
     return yaml.load(path.read_text("utf-8"), Loader=_TextLoader)  # a SafeLoader
 
 
-def emissions(show: Path, tour: Path, models: Path, *, spares: bool) -> dict[str, Emission]:
-    """Return what can be on the air together at one show: links that are no stand-in, others, spares if wanted."""
-    plan, links, devices = read(show), read(tour)["links"], read(tour)["devices"]
-    widths = {name: model.get("emission_khz") for name, model in read(models)["models"].items()}
+def emissions(example: Example, show: Path, *, spares: bool) -> dict[str, Emission]:
+    """Return every carrier of one show, whenever it is on the air: links, others, spares if wanted."""
+    plan, tour = read(show), read(example.folder / example.tour)
+    links, devices = tour["links"], tour["devices"]
+    models = read(example.folder / example.models)["models"]
+    widths = {name: model.get("emission_khz") for name, model in models.items()}
     kinds: dict[str, int] = {}
     found: dict[str, Emission] = {}
     carriers = {**{name: link for name, link in links.items() if "carrier_mhz" in link}, **plan["carriers"]}
@@ -39,7 +71,7 @@ def emissions(show: Path, tour: Path, models: Path, *, spares: bool) -> dict[str
         entry = carriers.get(name, {})
         width_hz = int(widths[devices[link.get("tx") or link["mic"]]["model"]]) * 1000
         kinds[link["kind"]] = max(kinds.get(link["kind"], 0), width_hz)
-        if "carrier_mhz" in entry and "stands_in_for" not in link:
+        if "carrier_mhz" in entry:
             found[name] = Emission(hertz(entry["carrier_mhz"]), width_hz)
     for name, other in (plan["spectrum"].get("others_on_air") or {}).items():
         if isinstance(other, dict) and "carrier_mhz" in other:
@@ -48,3 +80,47 @@ def emissions(show: Path, tour: Path, models: Path, *, spares: bool) -> dict[str
         for number, carrier in enumerate(carriers_mhz):
             found[f"spare-{kind}-{number}"] = Emission(hertz(carrier), kinds[kind])
     return found
+
+
+def on_air(example: Example, show: Path) -> set[frozenset[str]]:
+    """Return the different sets of ids that are on the air together, found by looking at every minute of two days."""
+    plan, links = read(show), read(example.folder / example.tour)["links"]
+    others = plan["spectrum"].get("others_on_air") or {}
+    main = {name for name, link in links.items() if "stands_in_for" not in link}
+    entries = _entries(plan["day"])
+    named = {name for _, _, names in entries if isinstance(names, list) for name in names}
+    found = set()
+    for minute in range(2 * MINUTES_PER_DAY):
+        on = main - named
+        for start, end, names in entries:
+            if start <= minute < end and names is not None:
+                on = on | (main if names == "all" else set(names))
+        for name, other in others.items():
+            if "at" not in other and "until" not in other:
+                on = on if name in named else on | {name}
+            elif _minute(other.get("at", "00:00")) <= minute < _end(other):
+                on = on | {name}
+        found.add(frozenset(on))
+    return {ids for ids in found if not any(ids < more for more in found)}
+
+
+def _entries(day: list[dict[str, Any]]) -> list[tuple[int, int, Any]]:
+    starts = [_minute(entry["at"]) for entry in day]
+    last = max(_end(entry) if "until" in entry else _minute(entry["at"]) for entry in day)
+    following = [*starts[1:], last]
+    return [
+        (start, _end(entry) if "until" in entry else after, entry.get("on_air"))
+        for entry, start, after in zip(day, starts, following, strict=True)
+    ]
+
+
+def _end(entry: dict[str, Any]) -> int:
+    if "until" not in entry:
+        return 2 * MINUTES_PER_DAY
+    start, end = _minute(entry.get("at", "00:00")), _minute(entry["until"])
+    return end if end >= start else end + MINUTES_PER_DAY
+
+
+def _minute(clock: str) -> int:
+    hours, minutes = clock.split(":")
+    return int(hours) * 60 + int(minutes)

@@ -213,6 +213,24 @@ def test_closest_of_many() -> None:
         survey.survey(f, limits, -1)
 
 
+@pytest.mark.parametrize("sets", [[range(6)], [[0, 1, 2], [3, 4, 5]], [[0, 1, 3, 4], [1, 2, 4, 5], [0, 1, 2]]])
+def test_counts_as_carriers_come_within_the_limit(
+    monkeypatch: pytest.MonkeyPatch, sets: Sequence[Collection[int]]
+) -> None:
+    """A carrier near another matches sums that hold it; limits past once, twice and three times their distance."""
+    f = [0, 10, 23, 1000, 1011, 1030]
+    for limit in range(1, 80):
+        limits = Limits(limit, limit, limit, limit)
+        expected = within(sets, definition(f, limits))
+        with monkeypatch.context() as patch:
+            patch.setattr(survey, "LISTED_UP_TO", 0)
+            found = survey.survey(f, limits, keep=0, sets=sets)
+        kinds = Counter(kind for kind, _, _ in expected)
+        assert found.totals == {kind: kinds[kind] for kind in Limits._fields}
+        taking_part = [sum(i in {at for side in one[1] for _, at in side} for one in expected) for i in range(6)]
+        assert [sum(counts) for counts in zip(*found.per_carrier.values(), strict=True)] == taking_part
+
+
 def test_survey_of_carriers_that_do_not_fit_64_bits() -> None:
     f = [10**30 * (i % 5) for i in range(survey.LISTED_UP_TO + 2)]
     found = survey.survey(f, Limits(1, 0, 0, 0), keep=0)

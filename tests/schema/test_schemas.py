@@ -800,6 +800,7 @@ REPORT: dict[str, Any] = {
     "findings": [FINDING],
     "not_checked": [{"rule": "link-margin-low", "needs": ["/reach/default_m"], "subjects": ["ear-1"]}],
     "summary": SCHEMAS["findings"]["$defs"]["summary"]["examples"][0],
+    "triage": SCHEMAS["findings"]["$defs"]["triage"]["examples"][1],
 }
 
 
@@ -817,13 +818,13 @@ def test_findings_hold_the_plan_formats_keys_exactly() -> None:
             "end_column",
             "pointer",
         ),
-        *("subjects", "values", "related", "fix", "waived"),
+        *("subjects", "values", "related", "fix", "waived", "where", "effort_min", "harm"),
     ]
     counts = ["error", "warning", "note", "waived", "rules_run", "rules_not_checked", "rules_off"]
     assert FINDING["severity"] == "error"
     definitions = SCHEMAS["findings"]["$defs"]
     for definition, keys in (
-        (SCHEMAS["findings"], ["format", "checked", "findings", "not_checked", "summary"]),
+        (SCHEMAS["findings"], ["format", "checked", "findings", "not_checked", "summary", "triage"]),
         (definitions["finding"], named),
         (definitions["related"], ["file", "line", "column", "pointer", "label"]),
         (definitions["not_checked"], ["rule", "needs", "subjects"]),
@@ -848,6 +849,13 @@ def test_findings_hold_the_plan_formats_keys_exactly() -> None:
         ("not_checked/0/needs", "/reach"),
         ("summary/error", -1),
         ("summary/rules_off", LEFT_OUT),
+        ("findings/0/harm", "nuisance"),
+        ("findings/0/effort_min", -1),
+        ("findings/0/where", LEFT_OUT),
+        ("findings/0/where/0/kind", "room"),
+        ("triage", LEFT_OUT),
+        ("triage/hands", 0),
+        ("triage/do/0/finding", -1),
     ],
 )
 def test_a_wrong_report_is_refused(place: str, value: object) -> None:

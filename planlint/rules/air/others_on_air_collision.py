@@ -25,6 +25,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from planlint.facts import Facts
+from planlint.facts.stage_reuse import on_two_stages
 from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.model import Other
@@ -44,7 +45,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     for ours, theirs in pairs(plan, facts, others=True):
         gap = abs(facts.carriers[ours] - facts.carriers[theirs])
         need = (facts.widths[ours] + facts.widths[theirs]) // 2
-        if gap >= need:
+        if gap >= need or on_two_stages(plan, ours, theirs):
             continue
         other = plan.others[theirs]
         yield Fault(

@@ -52,12 +52,14 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         yield Unchecked(("/devices",))
     for name in sorted(plan.devices):
         device = plan.devices[name]
+        if device.model is not None and device.model.role != "combiner":
+            continue
         users = plugged_in(plan, name)
         if device.model is None:
             if users:
                 yield Unchecked((model_at(device),), (name,))
             continue
-        if device.model.role != "combiner" or not users:
+        if not users:
             continue
         if "port_max_mw" not in device.model.spec:
             yield Unchecked((f"{device.model.at}/port_max_mw",), (name, *users))

@@ -48,13 +48,15 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         yield Unchecked(("/devices",))
     for name in sorted(plan.devices):
         device = plan.devices[name]
+        if device.model is not None and device.model.role not in {"combiner", "splitter"}:
+            continue
         users = plugged_in(plan, name)
         if device.model is None:
             if users:
                 yield Unchecked((model_at(device),), (name,))
             continue
         ways, unknown = device.model.spec.get("ways"), _unknown(plan, device.model.role)
-        if device.model.role not in {"combiner", "splitter"} or not (users or unknown):
+        if not (users or unknown):
             continue
         if ways is None:
             yield Unchecked((f"{device.model.at}/ways",), (name,))

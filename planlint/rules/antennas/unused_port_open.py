@@ -42,12 +42,14 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         yield Unchecked(("/devices",))
     for name in sorted(plan.devices):
         device = plan.devices[name]
+        if device.model is not None and device.model.role not in {"combiner", "splitter"}:
+            continue
         users = plugged_in(plan, name)
         if device.model is None:
             if users:
                 yield Unchecked((model_at(device),), (name,))
             continue
-        if device.model.role not in {"combiner", "splitter"} or not users or device.model.spec.get("active") is True:
+        if not users or device.model.spec.get("active") is True:
             continue
         lacking = [key for key in ("active", "ways") if key not in device.model.spec]
         if lacking:

@@ -1,0 +1,99 @@
+"""One part whose loss takes two or more people's ears or microphones, and no word what to do then.
+
+What goes wrong: the combiner's supply fails and everybody is deaf at once; who pulls which coax is worked out on stage.
+Spares cannot always be had, a card in the rack can: `if_lost` says for each such part what to do. An antenna counts with
+the box it is fed through.
+
+Bad::
+
+    plan_format: 1
+    kind: plan
+    models: {comb: {role: combiner}}
+    people: {vox: {does: lead singer}, gtr: {does: guitar}}
+    devices: {TX-1: {into: CMB}, TX-2: {into: CMB}, PK-1: {}, PK-2: {}, CMB: {model: comb}}
+    links:
+      ear-1: {kind: ear, tx: TX-1, packs: {PK-1: {person: vox}}}
+      ear-2: {kind: ear, tx: TX-2, packs: {PK-2: {person: gtr}}}
+    antennas: {ear-out: {for: ear, through: CMB}}
+    if_lost: {}
+
+Good::
+
+    plan_format: 1
+    kind: plan
+    models: {comb: {role: combiner}}
+    people: {vox: {does: lead singer}, gtr: {does: guitar}}
+    devices: {TX-1: {into: CMB}, TX-2: {into: CMB}, PK-1: {}, PK-2: {}, CMB: {model: comb}}
+    links:
+      ear-1: {kind: ear, tx: TX-1, packs: {PK-1: {person: vox}}}
+      ear-2: {kind: ear, tx: TX-2, packs: {PK-2: {person: gtr}}}
+    antennas: {ear-out: {for: ear, through: CMB}}
+    if_lost: {CMB: "pull 2 coax, fit 2 whips on TX-1 and TX-2"}
+
+Source: every part taken away in turn; nothing to cite.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from planlint.document.nodes import escape
+from planlint.facts import Facts
+from planlint.facts.losses import Loss, losses, ways
+from planlint.facts.packs import worn
+from planlint.finding import Fault, Unchecked
+from planlint.plan import Plan
+from planlint.rules.base import NoOptions, Rule
+from planlint.rules.packs import joined, lacking_packs
+
+RULE = Rule(severity="warning", group="margin", source="every part taken away in turn")
+
+
+def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unchecked]:
+    """Yield a fault for each part that takes two or more people along and has no card."""
+    yield from lacking_packs(plan)
+    if "if_lost" not in plan.values:
+        yield Unchecked(("/if_lost",))
+        return
+    for way in ways(plan):
+        if way.needs:
+            yield Unchecked(way.needs, (way.link.id,))
+    for link, pack in worn(plan):
+        if pack.person is None and pack.stands_in_for is None:
+            yield Unchecked((f"{pack.at}/person",), (link.id, pack.id))
+    boxes = {_box(plan, loss.part) for loss in losses(plan)}
+    for loss in losses(plan):
+        box = _box(plan, loss.part)
+        if len(loss.people) < 2 or box in plan.section("if_lost"):
+            continue
+        if box == loss.part or box not in boxes:
+            yield _fault(plan, loss)
+
+
+def _box(plan: Plan, part: str) -> str:
+    """Return the box that an antenna is fed through; anything else stands for itself."""
+    antenna = plan.section("antennas").get(part)
+    return str(antenna.get("through", part)) if isinstance(antenna, dict) else part
+
+
+def _fault(plan: Plan, loss: Loss) -> Fault:
+    what = (
+        [f"{joined(loss.ears)} lose their ears"]
+        if len(loss.ears) > 1
+        else [f"{one} loses the ears" for one in loss.ears]
+    )
+    what += (
+        [f"{joined(loss.mics)} lose their microphones"]
+        if len(loss.mics) > 1
+        else [f"{one} loses the microphone" for one in loss.mics]
+    )
+    section = "antennas" if loss.part in plan.section("antennas") else "devices"
+    return Fault(
+        f"/{section}/{escape(loss.part)}",
+        f"without {loss.part} {'; '.join(what)}, all at once, and no card says what to do. Write if_lost: {{{loss.part}: ...}}: who pulls "
+        "which coax, which whip goes where, which spare is taken.",
+        (loss.part, *loss.links),
+        {"people": len(loss.people), "links": len(loss.links)},
+        key=True,
+        rank=-len(loss.people),
+    )  # fmt: skip
