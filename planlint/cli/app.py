@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from planlint import __version__
-from planlint.cli import check, diff, explain, git_drivers, git_setup, init, levels, mark_good, rules, schema
+from planlint.cli import check, diff, explain, git_drivers, git_setup, init, levels, mark_good, rules, schema, weak_spots
 
 app = typer.Typer(
     help="Check a touring crew's wireless plan: the law, TV, spacing, intermodulation, both ends of every link.",
@@ -46,3 +46,4 @@ app.command()(mark_good.mark_good)
 app.command()(git_setup.git_setup)
 for _driver in (git_drivers.git_merge_file, git_drivers.git_diff_file, git_drivers.git_text, git_drivers.git_merged):
     app.command(hidden=True)(_driver)
+app.command(name="weak-spots")(weak_spots.weak_spots)

@@ -69,10 +69,14 @@ class Facts:
         return {**self.plan.links, **self.plan.others}
 
     @cached_property
+    def found_relations(self) -> relations.Found:
+        """The intermodulation relations that a link of ours takes part in; of very many, the nearest and exact totals."""
+        return relations.survey(self.plan, self.carriers, self.widths, self.together, frozenset(self.plan.links))
+
+    @property
     def relations(self) -> tuple[relations.Named, ...]:
-        """Every intermodulation relation within its limit that a link of ours takes part in."""
-        found = relations.find(self.plan, self.carriers, self.widths, self.together)
-        return tuple(named for named in found if any(name in self.plan.links for name in named.ids))
+        """The listed relations."""
+        return self.found_relations.listed
 
     @cached_property
     def bands(self) -> tuple[spectrum.Band, ...]:

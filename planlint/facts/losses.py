@@ -166,7 +166,9 @@ class Down:
             ways: frozenset[Way] = frozenset({"out", "in"})
         elif self.loss.kind in {"combiner", "splitter", "part"}:
             serves = None
-            ways = frozenset({"out"} if self.loss.kind == "combiner" else {"in"} if self.loss.kind == "splitter" else {"out", "in"})
+            ways = frozenset(
+                {"out"} if self.loss.kind == "combiner" else {"in"} if self.loss.kind == "splitter" else {"out", "in"}
+            )
         else:
             return ()
         return tuple(sorted({

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from planlint.facts import Facts
 from planlint.facts.interference import Estimate
 from planlint.facts.limits import number
-from planlint.facts.relations import Named
+from planlint.facts.relations import KEEP, Named
 from planlint.finding import Fault, Mark, Severity, Unchecked, Value
 from planlint.plan import Plan
 from planlint.plan.quantity import khz, khz_number, mhz
@@ -27,6 +27,8 @@ def judge(plan: Plan, facts: Facts, kind: str) -> Iterator[Fault | Unchecked]:
     for named in facts.relations:
         if named.kind == kind:
             yield _fault(plan, facts, named)
+    if kind in facts.found_relations.totals:
+        yield _many(plan, facts, kind)
 
 
 def _fault(plan: Plan, facts: Facts, named: Named) -> Fault:
@@ -55,6 +57,23 @@ def _fault(plan: Plan, facts: Facts, named: Named) -> Fault:
         ),
         severity=_severity(plan, estimates),
         rank=rank,
+    )
+
+
+def _many(plan: Plan, facts: Facts, kind: str) -> Fault:
+    """Return one fault for a kind with more relations than are listed: the exact total and who is hit most."""
+    found = facts.found_relations
+    hits = sorted(found.per_id[kind].items(), key=lambda item: (-item[1], item[0]))
+    most = ", ".join(f"{name} {number}" for name, number in hits[:_SHOWN])
+    counted = " (counted with the widest emission)" if found.widest else ""
+    first = hits[0][0]
+    return Fault(
+        facts.carrier_at(first),
+        f"{found.totals[kind]} relations of this kind in all{counted}; the nearest {KEEP} are listed. Most on: {most}. So many "
+        "carriers on the air at once cannot be moved one by one: choose the set anew, or write who is on when (day, on_air).",
+        subjects=(first,),
+        values={"relations": found.totals[kind], "listed": KEEP},
+        rank=2 * _UNRANKED,
     )
 
 

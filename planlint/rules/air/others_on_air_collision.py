@@ -17,6 +17,8 @@ Good::
     spectrum: {others_on_air: {house-headset: {carrier_mhz: 504.250, emission_khz: 200, kind: comms}}}
     links: {gtr: {kind: ear, carrier_mhz: 504.450}}
 
+Carriers of acts on different stages are left to stage-separation-low: there the distance decides.
+
 Source: emissions that overlap; common practice, no source.
 """
 

@@ -39,8 +39,8 @@ from collections.abc import Iterator
 
 from planlint.document.nodes import escape
 from planlint.facts import Facts
-from planlint.facts.losses import Loss, losses, ways
 from planlint.facts.packs import worn
+from planlint.facts.single_points import Gone, single_points, ways
 from planlint.finding import Fault, Unchecked
 from planlint.plan import Plan
 from planlint.rules.base import NoOptions, Rule
@@ -61,8 +61,8 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     for link, pack in worn(plan):
         if pack.person is None and pack.stands_in_for is None:
             yield Unchecked((f"{pack.at}/person",), (link.id, pack.id))
-    boxes = {_box(plan, loss.part) for loss in losses(plan)}
-    for loss in losses(plan):
+    boxes = {_box(plan, loss.part) for loss in single_points(plan)}
+    for loss in single_points(plan):
         box = _box(plan, loss.part)
         if len(loss.people) < 2 or box in plan.section("if_lost"):
             continue
@@ -76,7 +76,7 @@ def _box(plan: Plan, part: str) -> str:
     return str(antenna.get("through", part)) if isinstance(antenna, dict) else part
 
 
-def _fault(plan: Plan, loss: Loss) -> Fault:
+def _fault(plan: Plan, loss: Gone) -> Fault:
     what = (
         [f"{joined(loss.ears)} lose their ears"]
         if len(loss.ears) > 1

@@ -1,0 +1,112 @@
+"""How many carriers of a kind fit into the free spectrum at the house's spacing, at most.
+
+Free is what lies in the allotted blocks, else in the region's rows, and in no live TV channel and no closed band. A carrier
+must be within a tuning range of some unit of its kind, and its emission within one free stretch. From the bottom up,
+each carrier as low as it may be, is the most that fits; steps, intermodulation and other people leave fewer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+from planlint.facts.chain import model_at
+from planlint.facts.festival import blocks
+from planlint.facts.spacing import limit_hz
+from planlint.plan.model import Link, Plan, Range
+
+if TYPE_CHECKING:
+    from planlint.facts import Facts
+
+
+class Room(NamedTuple):
+    """What is wanted of a kind and what fits; all in Hz. `needs` are pointers to write; nothing else is known then."""
+
+    needs: tuple[str, ...]
+    wanted: int = 0
+    fits: int = 0
+    free_hz: int = 0
+    spacing_hz: int = 0
+    links: tuple[str, ...] = ()
+
+
+def room(plan: Plan, facts: Facts, kind: str, links: Sequence[Link]) -> Room:
+    """Return how many of the links of a kind are on the air at once at most, and how many fit."""
+    allotted = plan.section("spectrum").get("allotted_mhz")
+    needs = [] if allotted is not None or plan.region is not None else [plan.region_at]
+    needs += [] if facts.live_channels is not None else ["/spectrum/tv_occupied"]
+    tuned: list[Range] = []
+    for link in links:
+        device = plan.devices.get(link.tx) if link.tx else None
+        if device is None:
+            needs.append(f"{link.at}/{'mic' if kind == 'mic' else 'tx'}")
+        elif device.model is None or not device.model.tuning:
+            needs.append(f"{device.model.at}/tuning_mhz" if device.model else model_at(device))
+        else:
+            tuned += device.model.tuning
+    if needs:
+        return Room(tuple(dict.fromkeys(needs)))
+    given = [block for block, _ in blocks(allotted, "")] if allotted is not None else None
+    allowed = given if given is not None else [Range(band.low_hz, band.high_hz) for band in facts.bands]
+    taken = [Range(channel.low_hz, channel.high_hz) for channel in facts.live_channels or ()]
+    if given is None and plan.region is not None:
+        taken += [Range(band.low_hz, band.high_hz) for band in plan.region.closed]
+    open_stretches = without(merged(allowed), taken)
+    names = {link.id for link in links}
+    width = min(facts.widths[name] for name in names)
+    spacing = limit_hz(plan, (links[0].kind, links[0].kind), (width, width))
+    ranges = [
+        Range(max(stretch.low_hz + width // 2, span.low_hz), min(stretch.high_hz - width // 2, span.high_hz))
+        for stretch in open_stretches
+        for span in merged(tuned)
+    ]
+    together = max(
+        (names & ids for ids in facts.together), key=lambda ids: (len(ids), sorted(ids)), default=frozenset()
+    )
+    reached = [
+        Range(max(stretch.low_hz, span.low_hz), min(stretch.high_hz, span.high_hz))
+        for stretch in open_stretches
+        for span in merged(tuned)
+    ]
+    free = sum(max(0, span.high_hz - span.low_hz) for span in reached)
+    return Room((), len(together), count(ranges, max(spacing, 1)), free, spacing, tuple(sorted(together)))
+
+
+def count(ranges: Iterable[Range], spacing_hz: int) -> int:
+    """Return how many carriers at least `spacing_hz` apart fit into ranges, both ends of each included."""
+    fits, least = 0, None
+    for span in sorted(ranges):
+        first = span.low_hz if least is None else max(span.low_hz, least)
+        if first > span.high_hz:
+            continue
+        more = (span.high_hz - first) // spacing_hz
+        fits += more + 1
+        least = first + (more + 1) * spacing_hz
+    return fits
+
+
+def merged(ranges: Iterable[Range]) -> list[Range]:
+    """Return ranges in order, those that touch or overlap joined."""
+    joined: list[Range] = []
+    for span in sorted(ranges):
+        if joined and span.low_hz <= joined[-1].high_hz:
+            joined[-1] = Range(joined[-1].low_hz, max(joined[-1].high_hz, span.high_hz))
+        else:
+            joined.append(span)
+    return joined
+
+
+def without(ranges: Iterable[Range], taken: Iterable[Range]) -> list[Range]:
+    """Return what is left of ranges when others are taken out of them; edges stay on both sides."""
+    left = list(ranges)
+    for cut in taken:
+        pieces = (
+            piece
+            for span in left
+            for piece in (
+                Range(span.low_hz, min(span.high_hz, cut.low_hz)),
+                Range(max(span.low_hz, cut.high_hz), span.high_hz),
+            )
+        )
+        left = sorted({piece for piece in pieces if piece.low_hz < piece.high_hz})
+    return left
