@@ -60,7 +60,7 @@ def room(plan: Plan, facts: Facts, kind: str, links: Sequence[Link]) -> Room:
         for stretch in open_stretches
         for span in merged(tuned)
     ]
-    together = max(
+    together: frozenset[str] = max(
         (names & ids for ids in facts.together), key=lambda ids: (len(ids), sorted(ids)), default=frozenset()
     )
     reached = [

@@ -40,11 +40,12 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     """Yield a fault for each unit with a preset that is on none of the carriers the unit is used on."""
     if "devices" not in plan.values:
         yield Unchecked(("/devices",))
-    for name in sorted(plan.devices):
-        device = plan.devices[name]
-        preset = device.spec.get("preset")
-        links = _links(plan, name)
-        if preset is None or not links:
+    with_preset = [name for name in sorted(plan.devices) if plan.devices[name].spec.get("preset") is not None]
+    on_links = _links(plan) if with_preset else {}
+    for name in with_preset:
+        device, links = plan.devices[name], on_links.get(name, [])
+        preset = device.spec["preset"]
+        if not links:
             continue
         unknown = tuple(link.carrier_at for link in links if link.carrier_hz is None)
         if "carrier_mhz" not in preset:
@@ -57,13 +58,15 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
             yield _fault(device, preset, back, links[0])
 
 
-def _links(plan: Plan, device: str) -> list[Link]:
-    return [
-        plan.links[name]
-        for name in sorted(plan.links)
-        if plan.links[name].used
-        and any(end.device == device and end.job != "listens" for end in ends(plan, plan.links[name]))
-    ]
+def _links(plan: Plan) -> dict[str, list[Link]]:
+    """Return the links that each unit is used on tonight, listening aside, by unit."""
+    found: dict[str, list[Link]] = {}
+    for name in sorted(plan.links):
+        if plan.links[name].used:
+            for end in ends(plan, plan.links[name]):
+                if end.job != "listens":
+                    found.setdefault(end.device, []).append(plan.links[name])
+    return found
 
 
 def _fault(device: Device, preset: Mapping[str, Any], back: int, link: Link) -> Fault:

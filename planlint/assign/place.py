@@ -1,0 +1,161 @@
+"""Placing a few links among others that stay: exhaustive search, exact masks kept up to date link by link."""
+
+from __future__ import annotations
+
+import random
+import time
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+if TYPE_CHECKING:
+    from planlint.assign.clash import Air, Carriers
+
+Outcome = Literal["found", "none", "unknown"]
+#: Nodes of one search before it gives up with "unknown"; the same on every machine.
+NODES = 4_000
+_TRIES = 4
+
+
+class Clock:
+    """How long a search may go on; `out` once the time is over. Without seconds it never is."""
+
+    def __init__(self, seconds: float | None = None) -> None:
+        self._end = None if seconds is None else time.monotonic() + seconds
+        self.ran_out = False
+
+    def out(self) -> bool:
+        """Say whether the time is over."""
+        if self._end is not None and time.monotonic() >= self._end:
+            self.ran_out = True
+        return self.ran_out
+
+
+class Placed(NamedTuple):
+    """A placing: `none` is a proof that there is none; `unknown` that the search gave up."""
+
+    outcome: Outcome
+    carriers: dict[str, int]
+
+
+class _GaveUpError(Exception):
+    pass
+
+
+class Searcher:
+    """Searches placings of links; the same seed gives the same answers while the time lasts."""
+
+    def __init__(self, air: Air, clock: Clock, seed: int = 0, nodes: int = NODES) -> None:
+        self.air = air
+        self.clock = clock
+        self.nodes = nodes
+        self._seed = seed
+        self._left = 0
+        self._forbidden: frozenset[frozenset[tuple[str, int]]] = frozenset()
+
+    def forbid(self, together: Mapping[str, int]) -> None:
+        """Never again place these links on these carriers together."""
+        self._forbidden |= {frozenset(together.items())}
+
+    def place(
+        self, free: Sequence[str], domains: Mapping[str, Carriers], fixed: Mapping[str, int], slack_hz: int = 0
+    ) -> Placed:
+        """Find carriers for some links among others that are fixed.
+
+        Args:
+            free: the links to place.
+            domains: what each of them may take, in Hz, sorted.
+            fixed: carriers in Hz of everybody else who has one.
+            slack_hz: how far past every limit whatever a placed link takes part in must keep.
+        """
+        here = {}
+        for name in free:
+            blocked = self.air.blocked(name, domains[name], fixed, slack_hz=slack_hz)
+            here[name] = domains[name][~blocked]
+            if not len(here[name]):
+                return Placed("none", {})
+        for attempt in range(_TRIES):
+            self._left = self.nodes
+            order = random.Random(f"{self._seed}/{attempt}") if attempt else None  # noqa: S311  no secret
+            try:
+                found = self._go(here, dict(fixed), {}, slack_hz, order)
+            except _GaveUpError:
+                if self.clock.out():
+                    break
+                continue
+            return Placed("none", {}) if found is None else Placed("found", found)
+        return Placed("unknown", {})
+
+    def _go(
+        self,
+        domains: Mapping[str, Carriers],
+        placed: dict[str, int],
+        mine: dict[str, int],
+        slack_hz: int,
+        order: random.Random | None,
+    ) -> dict[str, int] | None:
+        if not domains:
+            return dict(mine)
+        name = min(domains, key=lambda free: (len(domains[free]), free))
+        values = [int(value) for value in domains[name]]
+        if order is not None:
+            order.shuffle(values)
+        rest = [free for free in domains if free != name]
+        for value in values:
+            self._left -= 1
+            if self._left < 0 or (self._left % 64 == 0 and self.clock.out()):
+                raise _GaveUpError
+            placed[name] = mine[name] = value
+            if not self._is_forbidden(mine):
+                smaller = self._narrow(domains, rest, placed, name, slack_hz)
+                found = self._go(smaller, placed, mine, slack_hz, order) if smaller is not None else None
+                if found is not None:
+                    return found
+            del placed[name], mine[name]
+        return None
+
+    def _is_forbidden(self, mine: Mapping[str, int]) -> bool:
+        return any(pairs <= mine.items() for pairs in self._forbidden)
+
+    def _narrow(
+        self, domains: Mapping[str, Carriers], rest: Sequence[str], placed: dict[str, int], new: str, slack_hz: int
+    ) -> dict[str, Carriers] | None:
+        left = {}
+        for name in rest:
+            blocked = self.air.blocked(name, domains[name], placed, slack_hz=slack_hz, new=new)
+            left[name] = domains[name][~blocked]
+            if not len(left[name]):
+                return None
+        return left
+
+    def margin(self, mine: Mapping[str, int], fixed: Mapping[str, int]) -> int:
+        """Return how far in Hz the nearest thing that a placed link takes part in is past its limit."""
+        everyone = {**fixed, **mine}
+        return min((self.air.margin(name, everyone) for name in mine), default=10**12)
+
+    def widest(
+        self, free: Sequence[str], domains: Mapping[str, Carriers], fixed: Mapping[str, int], start: Placed
+    ) -> tuple[dict[str, int], int, bool]:
+        """Return the placing with the largest worst margin, that margin in Hz, and whether it is proven.
+
+        Args:
+            free: the links to place.
+            domains: what each may take.
+            fixed: everybody else.
+            start: a placing to begin with.
+        """
+        best, low = start.carriers, self.margin(start.carriers, fixed)
+        high: int | None = None
+        proven = True
+        while high is None or high - low > 1:
+            if self.clock.out():
+                return best, low, False
+            aim = low + max(1, (high - low) // 2) if high is not None else max(2 * low, low + 10_000)
+            found = self.place(free, domains, fixed, aim)
+            if found.outcome == "found":
+                best, low = found.carriers, self.margin(found.carriers, fixed)
+                if high is None and low >= 10**11:
+                    return best, low, True
+            else:
+                proven = proven and found.outcome == "none"
+                high = aim
+        return best, low, proven
