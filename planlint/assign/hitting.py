@@ -25,7 +25,7 @@ def lightest(clauses: Collection[Ids], weights: Mapping[str, int], forced: Ids =
         weights: positive weights of what may be chosen.
         forced: ids that are in it anyway.
     """
-    useful = {ids & weights.keys() for ids in clauses if not ids & forced}
+    useful = {frozenset(ids & weights.keys()) for ids in clauses if not ids & forced}
     if not all(useful):
         return None
     needed = sorted(

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from planlint.document import Document, Mapping, Node, Scalar, Sequence, parse
 from planlint.document.nodes import split_pointer, walk
-from planlint.git.source import bounds, entry_lines, flow, is_flow, offset, written
+from planlint.git.source import bounds, entry_lines, extent, flow, is_flow, last_line, written
 
 
 class CannotEditError(ValueError):
@@ -40,7 +40,7 @@ def replace(text: str, pointer: str, new: Source) -> str:
     here = source(parse(text, ""), pointer)
     if is_block(here) or is_block(new):
         raise CannotEditError(f"{pointer} runs over several lines")
-    start, end = bounds(text, here.node.span)
+    start, end = extent(here.document, here.node)
     inline = isinstance(new.node, Scalar) and new.node.style != "block" and not _in_flow(text, pointer)
     return text[:start] + (written(new.document, new.node) if inline else flow(new.document, new.node)) + text[end:]
 
@@ -62,10 +62,10 @@ def remove(text: str, pointer: str) -> str:
     holder = source(document, above)
     nodes, index = _members(holder.node, split_pointer(f"/{last}")[0])
     if is_flow(document, holder.node):
-        return _remove_in_flow(text, nodes, index)
+        return _remove_in_flow(document, nodes, index)
     if len(nodes) == 1:
         return _empty(text, holder)
-    first, end = nodes[index][0].span.line, nodes[index][1].span.end_line
+    first, end = nodes[index][0].span.line, last_line(document, nodes[index][1])
     lines = text.split("\n")
     head = lines[first - 1][: nodes[index][0].span.column - 1]
     if head.strip(" -") or (isinstance(holder.node, Mapping) and head.strip()):
@@ -81,14 +81,12 @@ def add_entry(text: str, pointer: str, new: Source, after: str | None) -> str:
         raise CannotEditError(f"no map above {pointer}")
     pair = f"{flow(new.document, new.key)}: {flow(new.document, new.node)}"
     if is_flow(document, holder):
-        return _add_in_flow(text, holder, pair, [value for _, value in holder.entries.values()])
+        return _add_in_flow(document, holder, pair, [value for _, value in holder.entries.values()])
     first_key = next(iter(holder.entries.values())).key
-    lines = None
-    if not is_flow(new.document, new.node) or new.node.span.end_line > new.node.span.line or _own_line(new):
-        lines = entry_lines(new.document, new.key, new.node, first_key.span.column)
+    lines = entry_lines(new.document, new.key, new.node, first_key.span.column)
     lines = lines or [" " * (first_key.span.column - 1) + pair]
     place = holder.entries[after] if after in holder.entries else next(reversed(holder.entries.values()))
-    return _insert_lines(text, place.value.span.end_line, lines)
+    return _insert_lines(text, last_line(document, place.value), lines)
 
 
 def add_item(text: str, pointer: str, new: Source, index: int) -> str:
@@ -100,16 +98,17 @@ def add_item(text: str, pointer: str, new: Source, index: int) -> str:
     item = flow(new.document, new.node)
     if is_flow(document, holder):
         if index >= len(holder.items):
-            return _add_in_flow(text, holder, item, holder.items)
-        start, _ = bounds(text, holder.items[index].span)
+            return _add_in_flow(document, holder, item, holder.items)
+        start, _ = extent(document, holder.items[index])
         return f"{text[:start]}{item}, {text[start:]}"
-    last = holder.items[-1].span
     lines = text.split("\n")
     before = holder.items[min(index, len(holder.items) - 1)].span.line
     head = lines[before - 1].partition("-")[0]
     if head.strip():
         raise CannotEditError(f"{pointer} does not begin its line")
-    return _insert_lines(text, before - 1 if index < len(holder.items) else last.end_line, [f"{head}- {item}"])
+    return _insert_lines(
+        text, before - 1 if index < len(holder.items) else last_line(document, holder.items[-1]), [f"{head}- {item}"]
+    )
 
 
 def is_block(here: Source) -> bool:
@@ -130,11 +129,6 @@ def _in_flow(text: str, pointer: str) -> bool:
     return any(is_flow(document, step.node) for step in walk(_root(document), pointer.rpartition("/")[0]))
 
 
-def _own_line(new: Source) -> bool:
-    key = new.key
-    return key is not None and not new.document.text.split("\n")[key.span.line - 1][: key.span.column - 1].strip()
-
-
 def _members(node: Node, last: str) -> tuple[list[tuple[Node, Node]], int]:
     """Return first and last node of every entry or item, and the place of the one that is meant."""
     if isinstance(node, Mapping) and last in node.entries:
@@ -144,14 +138,14 @@ def _members(node: Node, last: str) -> tuple[list[tuple[Node, Node]], int]:
     raise CannotEditError(f"nothing is called {last} there")
 
 
-def _remove_in_flow(text: str, nodes: list[tuple[Node, Node]], index: int) -> str:
-    start, end = bounds(text, nodes[index][0].span)[0], bounds(text, nodes[index][1].span)[1]
+def _remove_in_flow(document: Document, nodes: list[tuple[Node, Node]], index: int) -> str:
+    text = document.text
+    own = start, end = extent(document, nodes[index][0])[0], extent(document, nodes[index][1])[1]
     if index + 1 < len(nodes):
-        end = bounds(text, nodes[index + 1][0].span)[0]
+        end = extent(document, nodes[index + 1][0])[0]
     elif index:
-        start = bounds(text, nodes[index - 1][1].span)[1]
-    between = text[start:end] if len(nodes) > 1 else ""
-    if "#" in between.replace(text[slice(*bounds(text, nodes[index][1].span))], ""):
+        start = extent(document, nodes[index - 1][1])[1]
+    if "#" in text[start : own[0]] + text[own[1] : end]:
         raise CannotEditError("a comment stands beside what is to go")
     return text[:start] + text[end:]
 
@@ -161,19 +155,16 @@ def _empty(text: str, holder: Source) -> str:
     if holder.key is None:
         raise CannotEditError("the whole file would be empty")
     colon = bounds(text, holder.key.span)[1]
-    brackets = " {}" if isinstance(holder.node, Mapping) else " []"
-    rest = text[colon + 1 : bounds(text, holder.node.span)[0]]
-    if text[colon] != ":" or "#" in rest:
+    start, end = extent(holder.document, holder.node)
+    if text[colon] != ":" or "#" in text[colon + 1 : start]:
         raise CannotEditError("a comment stands beside what is to go")
-    return text[: colon + 1] + brackets + text[bounds(text, holder.node.span)[1] :]
+    return text[: colon + 1] + (" {}" if isinstance(holder.node, Mapping) else " []") + text[end:]
 
 
-def _add_in_flow(text: str, holder: Node, piece: str, there: list[Node]) -> str:
-    if not there:
-        start, end = bounds(text, holder.span)
-        return text[: start + 1] + piece + text[end - 1 :]
-    end = bounds(text, there[-1].span)[1]
-    return f"{text[:end]}, {piece}{text[end:]}"
+def _add_in_flow(document: Document, holder: Node, piece: str, there: list[Node]) -> str:
+    text = document.text
+    end = extent(document, there[-1])[1] if there else extent(document, holder)[0] + 1
+    return f"{text[:end]}{', ' if there else ''}{piece}{text[end:]}"
 
 
 def _insert_lines(text: str, after: int, new: list[str]) -> str:
@@ -189,7 +180,6 @@ __all__ = [
     "Source",
     "add_entry",
     "add_item",
-    "offset",
     "remove",
     "replace",
     "replace_scalar",

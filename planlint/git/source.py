@@ -23,15 +23,35 @@ def bounds(text: str, span: Span) -> tuple[int, int]:
     return offset(text, span.line, span.column), offset(text, span.end_line, span.end_column)
 
 
+def extent(document: Document, node: Node) -> tuple[int, int]:
+    """Return where a node begins and ends in its text, as indexes; of a node in brackets with both of them."""
+    text = document.text
+    start, end = bounds(text, node.span)
+    if isinstance(node, Scalar):
+        return start, end
+    inner = node.items if isinstance(node, Sequence) else [value for _, value in node.entries.values()]
+    end = extent(document, inner[-1])[1] if inner else start + 1
+    if text[start] not in "{[":
+        return start, end
+    while text[end] not in "]}":
+        end = text.index("\n", end) if text[end] == "#" else end + 1
+    return start, end + 1
+
+
+def last_line(document: Document, node: Node) -> int:
+    """Return the line that a node ends on, counted from 1."""
+    return document.text.count("\n", 0, extent(document, node)[1]) + 1
+
+
 def written(document: Document, node: Node) -> str:
     """Return the text of a node as it stands."""
-    start, end = bounds(document.text, node.span)
+    start, end = extent(document, node)
     return document.text[start:end]
 
 
 def is_flow(document: Document, node: Node) -> bool:
     """Say whether a map or list is written in brackets."""
-    return not isinstance(node, Scalar) and written(document, node)[:1] in {"{", "["}
+    return not isinstance(node, Scalar) and document.text[bounds(document.text, node.span)[0]] in "{["
 
 
 def flow(document: Document, node: Node) -> str:
@@ -50,11 +70,6 @@ def flow(document: Document, node: Node) -> str:
     return "[" + ", ".join(flow(document, item) for item in node.items) + "]"
 
 
-def lines_of(document: Document, first: int, last: int) -> list[str]:
-    """Return whole lines of a document, from the first to the last, counted from 1."""
-    return document.text.split("\n")[first - 1 : last]
-
-
 def entry_lines(document: Document, key: Scalar, value: Node, column: int) -> list[str] | None:
     """Return the lines of an entry of a block map, indented for a map whose keys stand in `column`.
 
@@ -69,7 +84,7 @@ def entry_lines(document: Document, key: Scalar, value: Node, column: int) -> li
         first -= 1
     shift = column - key.span.column
     moved = []
-    for line in lines[first - 1 : max(value.span.end_line, key.span.line)]:
+    for line in lines[first - 1 : last_line(document, value)]:
         bare = line.rstrip("\r")
         if shift >= 0 or not bare[:-shift].strip():
             moved.append(" " * shift + bare if shift > 0 and bare.strip() else bare[-shift:] if shift < 0 else bare)
@@ -78,4 +93,4 @@ def entry_lines(document: Document, key: Scalar, value: Node, column: int) -> li
     return moved
 
 
-__all__ = ["Sequence", "bounds", "entry_lines", "flow", "is_flow", "lines_of", "offset", "written"]
+__all__ = ["bounds", "entry_lines", "extent", "flow", "is_flow", "last_line", "offset", "written"]
