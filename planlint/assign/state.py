@@ -7,7 +7,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from planlint.assign.allowed import Grounds, Reason
-from planlint.assign.clash import Air, Clash
+from planlint.assign.clash import EARS_MICS, Air, Clash
 from planlint.assign.proposal import WEIGHTS
 from planlint.facts.hands import retune
 
@@ -113,4 +113,6 @@ class State:
         return any(ids & set(names) for _, ids in self._accepted)
 
     def _is_accepted(self, rule: str, ids: frozenset[str]) -> bool:
+        if rule == EARS_MICS:  # the rule names only the nearest microphone of an ear link
+            ids = frozenset(name for name in ids if self.plan.links[name].kind == "ear")
         return any(rule == name and ids <= covered for name, covered in self._accepted)

@@ -32,9 +32,10 @@ _HARM: dict[str, Harm] = {
 }  # fmt: skip
 #: Folders of rules, and sections of a plan, whose work is with paper, at a meter or on the telephone.
 _PAPER_RULES = frozenset({"file", "waivers", "cautions"})
-_PAPER = frozenset(
-    "cautions day fallback licences people plan_format policy scans ships show spares_mhz spectrum tour uses waivers".split()
-)
+_PAPER = frozenset({
+    "cautions", "day", "fallback", "licences", "people", "plan_format", "policy", "scans", "ships", "show", "spares_mhz",
+    "spectrum", "tour", "uses", "waivers", "allotted_mhz", "acts", "stages", "if_lost", "told", "chargers",
+})  # fmt: skip
 #: Keys of a link that are set at its receiver; the others are set at its transmitter.
 _AT_RECEIVER = frozenset({"rx", "desk_in"})
 #: Sections that hold a unit by its id, and the keys there that speak of a type of unit rather than of the one.
@@ -80,7 +81,7 @@ class Triager:
         elif parts[0] in _PAPER or (parts[0] == "models" and harm(finding) == "tidy"):
             return ()
         else:
-            units = _antennas(plan, parts, finding) or [_units(plan, parts, finding)]
+            units = _antennas(plan, parts) or [_units(plan, parts, finding)]
             ways = [tuple(touch(plan, unit) for unit in each) for each in units]
             ways = _entries(plan, parts, finding) or ways
         return tuple(sorted((way for way in ways if way), key=lambda way: (len(way), way)))
@@ -97,7 +98,7 @@ def _named(plan: Plan, finding: Finding) -> list[str]:
     return [name for name in finding.subjects if name in plan.devices]
 
 
-def _antennas(plan: Plan, parts: Sequence[str], finding: Finding) -> list[list[str]]:
+def _antennas(plan: Plan, parts: Sequence[str]) -> list[list[str]]:
     """Return each antenna that could be worked on, alone: the one pointed at, or either of two that are too close."""
     known = plan.section("antennas")
     if parts[0] == "apart_m":

@@ -28,12 +28,12 @@ class Item(NamedTuple):
     """One finding in the list of work.
 
     Attributes:
-        index: its place in the report's findings, from 0.
+        at: its place in the report's findings, from 0.
         touches: what it adds to the touches in hand before it.
         where: where its touches are, those in hand before it included.
     """
 
-    index: int
+    at: int
     touches: tuple[Touch, ...]
     where: tuple[Spot, ...]
 
@@ -91,7 +91,7 @@ def worklist(report: Report, minutes: float, hands: int) -> Worklist:
             continue
         (also if leave else do).append(item)
         done |= {(touch.unit, touch.entry) for touch in item.touches}
-    left = [_cheapest(report.findings[item.index], item.index, done) for item in leave]
+    left = [_cheapest(report.findings[item.at], item.at, done) for item in leave]
     also += [item for item in left if not item.touches]  # by now its units are in hand for others
     left = [item for item in left if item.touches]
     uncounted = tuple(index for index in order if not _ways(report.findings[index]))

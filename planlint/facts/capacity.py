@@ -52,7 +52,7 @@ def room(plan: Plan, facts: Facts, kind: str, links: Sequence[Link]) -> Room:
     if given is None and plan.region is not None:
         taken += [Range(band.low_hz, band.high_hz) for band in plan.region.closed]
     open_stretches = without(merged(allowed), taken)
-    names = {link.id for link in links}
+    names = frozenset(link.id for link in links)
     width = min(facts.widths[name] for name in names)
     spacing = limit_hz(plan, (links[0].kind, links[0].kind), (width, width))
     ranges = [

@@ -49,6 +49,14 @@ def clear_beside(rest: Facts, link: Link) -> bool:
     return not any(alone(type(rest)(plan._replace(links=others)), spare))
 
 
+def switched_on(rest: Facts, link: str) -> Facts:
+    """Return the facts with a stand-in on the air; a link that is on already changes nothing."""
+    plan = rest.plan
+    if plan.links[link].stands_in_for is None:
+        return rest
+    return type(rest)(plan._replace(links={**plan.links, link: plan.links[link]._replace(stands_in_for=None)}))
+
+
 def can_tune(plan: Plan, link: Link, carrier_hz: int) -> bool | tuple[str, ...]:
     """Say whether every unit of a link tunes a carrier in Hz; else what to write so that it can be said.
 

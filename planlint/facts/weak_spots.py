@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from planlint.facts.losses import KINDS, Down, Loss, Needed, losses, needed, played
 from planlint.facts.packs import main_packs
-from planlint.facts.reserve import allot, clear_beside, without
+from planlint.facts.reserve import allot, clear_beside, switched_on, without
 from planlint.plan.model import Link, Pack, Plan
 
 if TYPE_CHECKING:
@@ -71,12 +71,14 @@ class WeakSpot(NamedTuple):
         quiet: who goes quiet.
         weaker: links that stay up on the other antenna or on what doubles them.
         needs: what to write so that more can be said.
+        card: what the crew wrote under `if_lost`, an antenna's box included; nothing of it is checked here.
     """
 
     loss: Loss
     quiet: tuple[Quiet, ...]
     weaker: tuple[str, ...]
     needs: tuple[str, ...]
+    card: str | None = None
 
     @property
     def lost(self) -> tuple[str, ...]:
@@ -123,7 +125,10 @@ def _weak_spot(facts: Facts, loss: Loss, needs: dict[str, Needed]) -> WeakSpot:
             else:
                 quiet.append(one)
     rest = without(facts, down.links, loss)
-    quiet = [one._replace(saver=_stand_in(plan, rest, down, one), fallback=_fallback(plan, one)) for one in quiet]
+    for at, one in enumerate(quiet):
+        saver = _stand_in(plan, rest, down, one)
+        quiet[at] = one._replace(saver=saver, fallback=_fallback(plan, one))
+        rest = rest if saver is None else switched_on(rest, saver.link)
     lacking = down.unknown(plan)
     if loss.kind == "tv-channel":
         moves, more = allot(rest, plan, _people(quiet))
@@ -133,7 +138,7 @@ def _weak_spot(facts: Facts, loss: Loss, needs: dict[str, Needed]) -> WeakSpot:
             for one in quiet
         ]  # fmt: skip
         lacking = tuple(sorted({*lacking, *more}))
-    return WeakSpot(loss, tuple(quiet), tuple(sorted(held)), lacking)
+    return WeakSpot(loss, tuple(quiet), tuple(sorted(held)), lacking, _card(plan, loss))
 
 
 def _users(link: Link) -> Iterator[Quiet]:
@@ -200,4 +205,12 @@ def _people(quiet: Sequence[Quiet]) -> dict[str, list[str]]:
 
 def _fallback(plan: Plan, quiet: Quiet) -> str | None:
     words = plan.section("fallback").get(quiet.who) if quiet.named and quiet.what == "ears" else None
+    return str(words) if words is not None else None
+
+
+def _card(plan: Plan, loss: Loss) -> str | None:
+    antenna = plan.section("antennas").get(loss.id) if loss.kind == "antenna" else None
+    box = antenna.get("through") if isinstance(antenna, dict) else None
+    cards = plan.section("if_lost")
+    words = None if loss.kind == "tv-channel" else cards.get(loss.id, cards.get(box))
     return str(words) if words is not None else None

@@ -77,6 +77,7 @@ def merge(base: str, ours: str, theirs: str, *, marker: int = 7) -> Result:
         if not conflicts:
             return Result(text, clean=True, conflicts=(), by="identity")
         taken = _taken(text, [conflict.step for conflict in found.conflicts], other)
+        _read_edited(taken)
         return Result(marked(text, taken, marker), clean=False, conflicts=conflicts, by="identity")
     except CannotEditError as error:
         text = lines if not lines_clean else marked(ours, theirs, marker)

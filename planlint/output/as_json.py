@@ -79,7 +79,7 @@ def _work(work: Worklist) -> dict[str, Any]:
 
 def _item(item: Item) -> dict[str, Any]:
     return {
-        "finding": item.index,
+        "finding": item.at,
         "where": _spots(item.where),
         "units": [touch.unit for touch in item.touches if touch.entry is None],
         "entries": [{"unit": touch.unit, "link": touch.entry} for touch in item.touches if touch.entry is not None],

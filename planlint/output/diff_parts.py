@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from planlint.diff.change import Change, Consequence
+from planlint.diff.change import Change
 from planlint.diff.effect import Worse
 from planlint.diff.result import Difference
 from planlint.diff.safety import wearer
@@ -22,6 +23,9 @@ _SAFETY = (
     *("limiter-lowered", "gain-lowered", "power-lowered"),
 )
 _BY_PACK = frozenset({"display-name-old", "left-from-partial-send"})
+_TOLD = _BY_PACK | frozenset(_SAFETY)
+#: New findings, and worse ones, that are shown: nobody reads on in the dark.
+_MOST = 12
 #: What the head lines say already.
 _IN_HEAD = frozenset({"/show/id", "/show/date", "/show/place", "/show/town"})
 _PATCH = frozenset({"tx", "rx", "mic", "feed", "desk_in", "desk_out", "into", "loop_from", "person", "stands_in_for"})
@@ -188,19 +192,19 @@ def _sort(change: Change) -> str:
 
 def _risk(found: Difference) -> Iterator[Line]:
     gained = found.effect
-    for finding in gained.new:
+    for finding in gained.new[:_MOST]:
         yield Line(f"new {finding.severity} {finding.rule}: {finding.message}")
-    for worse in gained.worse:
+    for worse in gained.worse[:_MOST]:
         yield Line(f"worse {worse.finding.rule}{_subjects(worse.finding)}: {_worse(worse)}")
+    left = len(gained.new[_MOST:]) + len(gained.worse[_MOST:])
+    if left:
+        yield Line(f"and {left} more that are new or worse (--format json lists all)")
     for item in found.consequences:
-        if item.severity != "note" and item.id not in _BY_PACK and item.id not in _SAFETY:
+        if item.id not in _TOLD and (item.severity != "note" or item.id == "died-since-last"):
             yield Line(f"{item.severity} {item.id}: {item.message}")
-    died: Iterator[Consequence] = (item for item in found.consequences if item.id == "died-since-last")
-    for item in died:
-        if item.severity == "note":
-            yield Line(item.message)
-    for finding in gained.gone:
-        yield Line(f"gone: {finding.severity} {finding.rule}{_subjects(finding)}")
+    gone = Counter((finding.severity, finding.rule) for finding in gained.gone)
+    if gone:
+        yield Line("gone: " + ", ".join(f"{count} {severity} {rule}" for (severity, rule), count in gone.items()))
     if found.risks:
         yield Line(f"For --fail-on risk: {', '.join(found.risks)}")
 

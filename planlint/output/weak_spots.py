@@ -21,11 +21,12 @@ def as_text(facts: Facts) -> str:
     """Return the weak spots as text, most people quiet first."""
     found = weak_spots(facts)
     per_touch = rate(facts.plan).min_per_unit
-    blocks = [
+    head = (
         f"{facts.plan.file} · {facts.plan.date or 'no date written'}\n"
         "Each part lost in turn, most people quiet first. Spares are what the plan writes, reckoned and not tried:\n"
         "switch each on beside the rest once before doors. Ears out or packs at minimum before any carrier moves."
-    ]
+    )
+    blocks = [head]
     blocks += ["\n".join(_spot(spot, per_touch)) for spot in found if len(spot.quiet) > 1]
     single = [line for spot in found if len(spot.quiet) == 1 for line in _single(spot, per_touch)]
     blocks += ["\n".join(["One each:", *single])] if single else []
@@ -56,14 +57,19 @@ def _spot(spot: WeakSpot, per_touch: float) -> Iterator[str]:
     yield f"{_name(spot)}: {lost} quiet, {rest}"
     for one in spot.quiet:
         yield from _wrap(f"{one.who} {_DO[one.what]} ({one.link}): {_saved(one, per_touch)}", "  ")
+    if spot.card:
+        yield from _wrap(f"the plan's card: {spot.card}", "  ")
     if spot.weaker:
         yield from _wrap(f"stays up on less: {', '.join(spot.weaker)}", "  ")
 
 
 def _single(spot: WeakSpot, per_touch: float) -> Iterator[str]:
     one = spot.quiet[0]
+    card = f"; the plan's card: {spot.card}" if spot.card else ""
     less = f" (on less: {', '.join(spot.weaker)})" if spot.weaker else ""
-    yield from _wrap(f"{_name(spot)}: {one.who} {_DO[one.what]} ({one.link}): {_saved(one, per_touch)}{less}", "  ")
+    yield from _wrap(
+        f"{_name(spot)}: {one.who} {_DO[one.what]} ({one.link}): {_saved(one, per_touch)}{card}{less}", "  "
+    )
 
 
 def _saved(one: Quiet, per_touch: float) -> str:
@@ -107,6 +113,7 @@ def _json(spot: WeakSpot) -> dict[str, Any]:
         "quiet": [_quiet(one) for one in spot.quiet],
         "weaker": list(spot.weaker),
         "needs": list(spot.needs),
+        "card": spot.card,
     }
 
 

@@ -28,7 +28,7 @@ def render(report: Report, work: Worklist, paint: Paint) -> str:
     if not fitting:
         blocks.append("Nothing that touches a unit fits.")
     for title, indices, minutes in (
-        ("Leave: it does not fit", [item.index for item in work.leave], [_minutes(work, item) for item in work.leave]),
+        ("Leave: it does not fit", [item.at for item in work.leave], [_minutes(work, item) for item in work.leave]),
         ("No unit to touch, so not in the minutes", list(work.uncounted), []),
     ):
         if indices:
@@ -52,7 +52,7 @@ def _time(work: Worklist) -> Iterator[str]:
 
 def _do(report: Report, work: Worklist, number: int, paint: Paint) -> Iterator[str]:
     fitting = [*work.do, *work.also]
-    item, finding = fitting[number], report.findings[fitting[number].index]
+    item, finding = fitting[number], report.findings[fitting[number].at]
     if work.also and number == len(work.do):
         yield "In the time that is left:"
     where = ", ".join(map(spot_words, item.where))

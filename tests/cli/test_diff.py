@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import subprocess
 from pathlib import Path
 
 import pytest
@@ -12,23 +11,9 @@ from jsonschema import Draft202012Validator
 from planlint.schema.store import schema
 from tests.cli.command import planlint
 from tests.diff.shows import VENUE, lay_out, replaced
+from tests.git import repository
 
 SHOW = "venues/a.yaml"
-ENV = {
-    "GIT_CONFIG_GLOBAL": "/dev/null", "GIT_CONFIG_NOSYSTEM": "1", "GIT_AUTHOR_NAME": "crew", "GIT_AUTHOR_EMAIL": "crew@example",
-    "GIT_COMMITTER_NAME": "crew", "GIT_COMMITTER_EMAIL": "crew@example",
-}  # fmt: skip
-
-
-def git(folder: Path, *words: str) -> None:
-    subprocess.run(
-        ["git", *words], cwd=folder, env={**__import__("os").environ, **ENV}, check=True, capture_output=True
-    )
-
-
-def commit_all(folder: Path, message: str = "x") -> None:
-    git(folder, "add", "-A")
-    git(folder, "commit", "-q", "-m", message)
 
 
 def write(folder: Path, name: str, edits: dict[str, str]) -> None:
@@ -81,10 +66,10 @@ def test_wrong_use_is_2_and_says_what_to_do(words: list[str], says: str, tmp_pat
 
 def test_each_side_has_the_tour_of_its_own_revision(tmp_path: Path) -> None:
     lay_out(tmp_path)
-    git(tmp_path, "init", "-q")
-    commit_all(tmp_path)
+    repository.new(tmp_path)
+    repository.commit(tmp_path)
     write(tmp_path, "tour.yaml", {"limiter_db: -18": "limiter_db: -15"})
-    commit_all(tmp_path)
+    repository.commit(tmp_path)
     write(tmp_path, SHOW, {"503.300": "503.325"})
     between = json.loads(planlint("diff", f"HEAD~1:{SHOW}", f"HEAD:{SHOW}", "--format", "json", cwd=tmp_path).stdout)
     assert [change["pointer"] for change in between["changes"]] == ["/pack_defaults/limiter_db"]
@@ -104,8 +89,8 @@ def test_each_side_has_the_tour_of_its_own_revision(tmp_path: Path) -> None:
 )
 def test_a_revision_that_is_none(word: str, says: str, tmp_path: Path) -> None:
     lay_out(tmp_path)
-    git(tmp_path, "init", "-q")
-    commit_all(tmp_path)
+    repository.new(tmp_path)
+    repository.commit(tmp_path)
     done = planlint("diff", word, SHOW, cwd=tmp_path)
     assert done.returncode == 2
     assert says in done.stderr.replace("\n", " ")
@@ -116,8 +101,8 @@ def test_a_link_in_a_revision_that_leads_out_is_refused(tmp_path: Path) -> None:
     inside = lay_out(tmp_path / "repo")
     (inside / "models.yaml").unlink()
     (inside / "models.yaml").symlink_to(tmp_path / "secret.yaml")
-    git(inside, "init", "-q")
-    commit_all(inside)
+    repository.new(inside)
+    repository.commit(inside)
     done = planlint("diff", f"HEAD:{SHOW}", f"HEAD:{SHOW}", cwd=inside)
     assert done.returncode == 2
     assert "could not be resolved" in done.stderr

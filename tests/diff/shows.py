@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from planlint.config import Config
@@ -81,7 +82,7 @@ FILES = {"models.yaml": MODELS, "tour.yaml": TOUR, "venues/a.yaml": VENUE}
 Edits = dict[str, str]
 
 
-def replaced(text: str, edits: Edits) -> str:
+def replaced(text: str, edits: Mapping[str, str]) -> str:
     for old, new in edits.items():
         assert old in text, old
         text = text.replace(old, new)

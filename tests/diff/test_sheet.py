@@ -63,7 +63,10 @@ def test_golden_text_and_markdown(found: Difference, update_golden: bool) -> Non
         finding("link-margin-low", "warning", {"margin_db": 2}), finding("link-margin-low", "note", {"margin_db": 4})
     )
     found = found._replace(
-        effect=Effect((new,), (finding("floor-over-clean", "note", {}),), (worse,)), rules_run=9, rules_lacking=1
+        effect=Effect((new,), (finding("floor-over-clean", "note", {}),), (worse,)),
+        rules_run=9,
+        rules_lacking=1,
+        risks=("power-raised",),
     )
     for name, rendered in (("sheet.txt", text(found)), ("sheet.md", diff_markdown.render(found))):
         if update_golden:

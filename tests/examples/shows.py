@@ -37,13 +37,22 @@ CLEAN = {
     "glass-barn": Example(EXAMPLES / "glass-barn", "plan.yaml", "plan.yaml", "plan.yaml", 6),
     "saltmarsh-spring": Example(EXAMPLES / "saltmarsh-spring", "venues/*.yaml", "tour.yaml", "models.yaml", 15),
     "willow-court": Example(EXAMPLES / "willow-court", "services/*.yaml", "tour.yaml", "models.yaml", 9),
+    "harrow-green": Example(EXAMPLES / "harrow-green", "plan.yaml", "plan.yaml", "models.yaml", 25),
+    "lantern-street": Example(EXAMPLES / "lantern-street", "venues/*.yaml", "tour.yaml", "models.yaml", 28),
 }
 BROKEN = {
     "saltmarsh-broken": Example(HERE / "saltmarsh-broken", "venues/*.yaml", "tour.yaml", "models.yaml", 10),
     "willow-court-broken": Example(HERE / "willow-court-broken", "services/*.yaml", "tour.yaml", "models.yaml", 6),
+    "harrow-green-broken": Example(HERE / "harrow-green-broken", "plan.yaml", "plan.yaml", "models.yaml", 15),
+    "lantern-street-broken": Example(HERE / "lantern-street-broken", "venues/*.yaml", "tour.yaml", "models.yaml", 20),
 }
 UNREADABLE = HERE / "unreadable"
-EXPECTED = {"saltmarsh-broken": "broken_expected.yaml", "willow-court-broken": "willow_court_expected.yaml"}
+EXPECTED = {
+    "saltmarsh-broken": "broken_expected.yaml",
+    "willow-court-broken": "willow_court_expected.yaml",
+    "harrow-green-broken": "harrow_green_expected.yaml",
+    "lantern-street-broken": "lantern_street_expected.yaml",
+}
 
 
 class _TextLoader(yaml.SafeLoader):

@@ -1,7 +1,8 @@
 """Somebody goes on the air after the scan, on a carrier that nobody kept for them.
 
 What goes wrong: the guest lands at 19:40, switches on, lets the unit choose a carrier and sits on ours. Nobody heard
-them in the scan at 13:05. Carriers that were kept as spares for them are not reported.
+them in the scan at 13:05. Carriers that were kept as spares for them are not reported, nor those that an act holds:
+they were agreed beforehand.
 
 Bad::
 
@@ -43,7 +44,9 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     """Yield a fault for each of the others that goes on the air after the last scan on no carrier kept for them."""
     if "others_on_air" not in plan.section("spectrum"):
         yield Unchecked(("/spectrum/others_on_air",))
-    arriving = [plan.others[name] for name in sorted(plan.others) if plan.others[name].start_min is not None]
+    agreed = {name for act in plan.acts for name in act.holds}
+    others = [plan.others[name] for name in sorted(plan.others) if name not in agreed]
+    arriving = [other for other in others if other.start_min is not None]
     if not arriving:
         return
     ids = tuple(other.id for other in arriving)

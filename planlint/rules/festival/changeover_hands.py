@@ -78,7 +78,7 @@ def _fault(plan: Plan, entries: list[Entry], each: Decimal, late: Decimal) -> Fa
     return Fault(
         f"{at}/at",
         f"{count} unit{'' if count == 1 else 's'} to enter between {clock(free)} and {clock(start)} ({joined(entry.unit for entry in entries)}), "
-        f"{each:g} min each: {late:g} min too late for {link.id}. Set second units beforehand, take a second pair of hands, or move "
+        f"{each:g} min each: {float(late):g} min too late for {link.id}. Set second units beforehand, take a second pair of hands, or move "
         "the act.",
         tuple(sorted({name for entry in entries for name in (entry.unit, entry.before, entry.after)})),
         {"units": count, "gap_min": start - free, "late_min": float(late)},

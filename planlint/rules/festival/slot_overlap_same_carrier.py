@@ -67,13 +67,16 @@ def _fault(facts: Facts, both: Meeting, gap: int) -> Fault:
     late, early = both.second, both.first
     if (late.on_min or 0) < (early.on_min or 0):
         late, early = early, late
-    until = f"until {clock(both.to_min)}" if both.to_min is not None else "and no end is written"
+    until = "and nobody wrote until when" if early.end_min is None else f"until {clock(early.end_min)}"
+    ask_for = (
+        f"Ask until when {early.id} is on" if early.end_min is None else f"Ask {ask(late)} to switch on after that"
+    )
     ours, theirs = sorted((both.ours, both.theirs))
     apart = "on one carrier" if gap == 0 else f"{khz(gap)} kHz apart"
     return Fault(
         late.on_at,
         f"{late.id} is on the air from {clock(late.on_min or 0)} and {early.id} still is, {until}: {ours} {mhz(facts.carriers[ours])} "
-        f"and {theirs} {mhz(facts.carriers[theirs])} are {apart}. Ask {ask(late)} to switch on after that, or move one of them, both "
+        f"and {theirs} {mhz(facts.carriers[theirs])} are {apart}. {ask_for}, or move one of them, both "
         "ends.",
         (ours, theirs),
         {"from": clock(both.from_min), "spacing_khz": khz_number(gap)}

@@ -75,7 +75,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
 
 def _held(plan: Plan, facts: Facts) -> Iterator[_Held]:
     ours = [act for act in plan.acts if set(act.holds) & plan.links.keys()]
-    ours = ours or [Act("we", None, (), 0, None, None, {}, "/spares_mhz")]
+    ours = ours or [Act("us", None, (), 0, None, None, {}, "/spares_mhz")]
     for act in ours:
         for spare in plan.spares:
             yield _Held(act, ours=True, carrier_hz=spare.carrier_hz, width_hz=width_hz(facts, spare), at=spare.at)

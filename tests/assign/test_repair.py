@@ -1,0 +1,252 @@
+"""The smallest repair against trying everything, on random small plans; every proposal checked again from the contract.
+
+The oracle imports nothing of the engine: it knows the plan as plain numbers, the contract's rulings on law, TV and
+spacing as stated beside each line, and the relations from the brute force of tests/facts/test_relations.py.
+"""
+
+from __future__ import annotations
+
+import random
+import tempfile
+from fractions import Fraction
+from itertools import combinations, product
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+from planlint.assign.repair import Repair
+from tests.facts.test_relations import Setup, oracle
+from tests.plans import facts_of
+
+STEP = 25
+LOW, HIGH = 566_000, 572_000  # TV 30 and its surroundings: 566-572 MHz, 47 CFR 73.603(a)
+TV = (566_000, 572_000)
+GUARD = 100
+WIDTH = 200
+
+
+class Small(NamedTuple):
+    """A random plan in kHz: what the units tune, carriers (None: auto), packs, pins, limits, who else is on."""
+
+    tunes: tuple[int, int]
+    links: dict[str, int | None]
+    packs: dict[str, int]
+    pinned: frozenset[str]
+    limits: dict[str, int]
+    others: dict[str, int]
+
+
+def text_of(small: Small) -> str:
+    low, high = small.tunes
+    lines = [
+        "plan_format: 1", "kind: plan", "show: {region: us}",
+        f"policy: {{intermod_khz: {{{', '.join(f'{k}: {v}' for k, v in small.limits.items())}}}}}",
+        "models:",
+        f"  t: {{role: ear-transmitter, tuning_mhz: [{{low: {low / 1000:.3f}, high: {high / 1000:.3f}}}], step_khz: {STEP}, emission_khz: {WIDTH}}}",
+        f"  p: {{role: ear-pack, tuning_mhz: [{{low: {low / 1000:.3f}, high: {high / 1000:.3f}}}], step_khz: {STEP}}}",
+        "devices:",
+    ]  # fmt: skip
+    for name, packs in small.packs.items():
+        lines.append(f"  T{name}: {{model: t}}")
+        lines += [f"  P{name}{n}: {{model: p}}" for n in range(packs)]
+    lines.append("spectrum:\n  tv_occupied: [30]")
+    if small.others:
+        lines.append("  others_on_air:")
+        lines += [
+            f"    {name}: {{carrier_mhz: {khz / 1000:.3f}, emission_khz: {WIDTH}, kind: comms}}"
+            for name, khz in small.others.items()
+        ]
+    lines.append("links:")
+    for name, khz in small.links.items():
+        packs = ", ".join(f"P{name}{n}: {{}}" for n in range(small.packs[name]))
+        carrier = "auto" if khz is None else f"{khz / 1000:.3f}"
+        pin = ", pinned: the act asks for it" if name in small.pinned else ""
+        lines.append(f"  {name}: {{kind: ear, tx: T{name}, carrier_mhz: {carrier}, packs: {{{packs}}}{pin}}}")
+    return "\n".join(lines) + "\n"
+
+
+def alone(small: Small, khz: int) -> bool:
+    """Whether one carrier is allowed: tuned, on a step, clear of live TV 30 and its guard, clear of others."""
+    low, high = small.tunes
+    half = WIDTH // 2
+    tuned = low <= khz <= high and (khz - low) % STEP == 0
+    clear = khz + half <= TV[0] - GUARD or khz - half >= TV[1] + GUARD
+    return tuned and clear and all(abs(khz - theirs) >= WIDTH for theirs in small.others.values())
+
+
+def faults(small: Small, carriers: dict[str, int], moved: set[str]) -> list[object]:
+    """Everything wrong that a link which may move, or was moved, takes part in."""
+    found: list[object] = [name for name in carriers if not alone(small, carriers[name])]
+    for first, second in combinations(sorted(carriers), 2):  # like kinds: 2B apart
+        if abs(carriers[first] - carriers[second]) < 2 * WIDTH:
+            found.append((first, second))
+    widths = dict.fromkeys([*carriers, *small.others], WIDTH)
+    setup = Setup(carriers, small.others, widths, small.limits, [])
+    found += list(oracle(setup, [frozenset(widths)]))
+    return found
+
+
+def least_touches(small: Small) -> int | None:
+    """The fewest touches of any repair, by trying every set of links and every carrier."""
+    grid = [khz for khz in range(small.tunes[0], small.tunes[1] + 1, STEP) if alone(small, khz)]
+    free = [name for name in small.links if name not in small.pinned]
+    sets = sorted(
+        (set(some) for size in range(len(free) + 1) for some in combinations(free, size)),
+        key=lambda some: sum(1 + small.packs[name] for name in some),
+    )
+    for some in sets:
+        if any(khz is None and name not in some for name, khz in small.links.items()):
+            continue
+        kept = {name: khz for name, khz in small.links.items() if name not in some and khz is not None}
+        order = sorted(some)
+        for choice in product(grid, repeat=len(order)):
+            if len(set(choice)) == len(choice) and not faults(small, {**kept, **dict(zip(order, choice, strict=True))}, some):
+                return sum(1 + small.packs[name] for name in some)
+    return None
+
+
+def random_plan(seed: int) -> Small:
+    rng = random.Random(seed)
+    size = rng.choice([3, 4, 4, 5])
+    low = rng.choice([564_000, 571_900, 572_175])
+    tunes = (low, low + STEP * rng.choice([30, 60, 90]))
+    grid = range(tunes[0], tunes[1] + 1, STEP)
+    names = [f"e{n}" for n in range(size)]
+    links: dict[str, int | None] = {name: rng.choice(grid) for name in names}
+    if rng.random() < 0.3:
+        links[rng.choice(names)] = None
+    others = {"crew": rng.choice(grid)} if rng.random() < 0.5 else {}
+    limits = {"three_signal_fifth": rng.choice([0, 25]), "two_signal_third": rng.choice([50, 100])}
+    packs = {name: rng.choice([0, 1, 1, 2]) for name in names}
+    return Small(tunes, links, packs, frozenset(), limits, others)
+
+
+@pytest.mark.parametrize("seed", range(24))
+def test_touches_are_the_fewest(seed: int) -> None:
+    small = random_plan(seed)
+    with tempfile.TemporaryDirectory() as folder:
+        facts = facts_of(Path(folder), text_of(small))
+    found = Repair(facts).run()
+    wanted = _within_reach(small)
+    if wanted is _TOO_LONG:
+        pytest.skip("too many choices to try one by one")
+    if wanted is None:
+        assert found.unfit
+        assert not found.moves
+        return
+    assert not found.unfit
+    assert (found.weight, found.bound) == (wanted, wanted)
+    after = {name: khz for name, khz in small.links.items() if khz is not None}
+    after |= {move.link: move.new_hz // 1000 for move in found.moves}
+    assert not faults(small, after, set())
+
+
+_TOO_LONG = -1
+
+
+def _within_reach(small: Small) -> int | None:
+    """The oracle, with a quick way out for plans whose answer needs more than two links to move."""
+    grid = [khz for khz in range(small.tunes[0], small.tunes[1] + 1, STEP) if alone(small, khz)]
+    must = [name for name, khz in small.links.items() if khz is None or not alone(small, khz)]
+    if len(must) > 2 and len(grid) ** len(must) > 20_000:
+        return _TOO_LONG
+    free = list(small.links)
+    sets = sorted(
+        (set(some) for size in range(len(free) + 1) for some in combinations(free, size)),
+        key=lambda some: sum(1 + small.packs[name] for name in some),
+    )
+    for some in sets:
+        if not set(must) <= some:
+            continue
+        kept = {name: khz for name, khz in small.links.items() if name not in some and khz is not None}
+        if faults(small, kept, some):
+            continue
+        if len(grid) ** len(some) > 60_000:
+            return _TOO_LONG
+        order = sorted(some)
+        if _place(small, kept, order, grid):
+            return sum(1 + small.packs[name] for name in some)
+    return None
+
+
+def _place(small: Small, kept: dict[str, int], order: list[str], grid: list[int]) -> bool:
+    if not order:
+        return True
+    return any(
+        not faults(small, {**kept, order[0]: khz}, set()) and _place(small, {**kept, order[0]: khz}, order[1:], grid)
+        for khz in grid
+    )
+
+
+def _margin(small: Small, carriers: dict[str, int], moved: set[str]) -> Fraction:
+    """How far the nearest thing that a moved link takes part in is past its limit, in kHz; brute force."""
+    names = [*carriers, *small.others]
+    widths = dict.fromkeys(names, WIDTH)
+    wide = {kind: 10_000 for kind in ("two_signal_third", "three_signal_third", "two_signal_fifth", "three_signal_fifth")}
+    own = {"two_signal_third": 100, "three_signal_third": 50, "two_signal_fifth": 50, "three_signal_fifth": 0} | small.limits
+    margins = []
+    for kind, text, offset, _ in oracle(Setup(carriers, small.others, widths, wide, []), [frozenset(names)]):
+        if moved & set(text.replace("*", " ").split()) and own[kind]:
+            margins.append(Fraction(offset) - own[kind])
+    for first, second in combinations(names, 2):
+        if moved & {first, second}:
+            limit = WIDTH if {first, second} & set(small.others) else 2 * WIDTH
+            margins.append(Fraction(abs({**carriers, **small.others}[first] - {**carriers, **small.others}[second]) - limit))
+    return min(margins)
+
+
+@pytest.mark.parametrize("seed", range(100, 112))
+def test_the_worst_margin_is_the_largest_among_equals(seed: int) -> None:
+    rng = random.Random(seed)
+    tunes = (572_200, 572_200 + STEP * 60)
+    grid = range(tunes[0], tunes[1] + 1, STEP)
+    links: dict[str, int | None] = {f"e{n}": rng.choice(grid) for n in range(4)}
+    small = Small(tunes, links, dict.fromkeys(links, 1), frozenset(), {"three_signal_fifth": 0, "two_signal_third": 100}, {})
+    with tempfile.TemporaryDirectory() as folder:
+        facts = facts_of(Path(folder), text_of(small))
+    found = Repair(facts).run()
+    if len(found.moves) != 1 or found.unfit:
+        pytest.skip("not a case of one link")
+    best: Fraction | None = None
+    for name in links:
+        kept = {other: khz for other, khz in links.items() if other != name and khz is not None}
+        if faults(small, kept, set()):
+            continue
+        for khz in grid:
+            if alone(small, khz) and not faults(small, {**kept, name: khz}, {name}):
+                margin = _margin(small, {**kept, name: khz}, {name})
+                best = margin if best is None else max(best, margin)
+    assert best is not None
+    assert found.margin_proven
+    assert found.margin_hz is not None
+    assert Fraction(found.margin_hz, 1000) == best
+
+
+def test_pinned_links_never_move(tmp_path: Path) -> None:
+    small = Small((572_200, 574_000), {"a": 573_000, "b": 573_100}, {"a": 0, "b": 3}, frozenset("a"), {}, {})
+    found = Repair(facts_of(tmp_path, text_of(small))).run()
+    assert [move.link for move in found.moves] == ["b"]
+    both = small._replace(pinned=frozenset("ab"))
+    (tmp_path / "two").mkdir()
+    stuck = Repair(facts_of(tmp_path / "two", text_of(both))).run()
+    assert not stuck.moves
+    assert [clash.ids for clash in stuck.left] == [("a", "b")]
+
+
+def test_when_nothing_fits_it_says_what_must_give(tmp_path: Path) -> None:
+    small = Small((572_200, 572_650), {"a": 572_200, "b": 572_225, "c": None}, dict.fromkeys("abc", 1), frozenset(), {}, {})
+    found = Repair(facts_of(tmp_path, text_of(small))).run()
+    assert found.unfit == ("a", "b", "c")
+    assert not found.moves
+    assert [one.what for one in found.give_up] == []  # spacing alone does not do it: products forbid it too
+
+
+def test_a_spacing_that_must_give_is_named_with_its_number(tmp_path: Path) -> None:
+    small = Small((572_200, 572_500), {"a": 572_200, "b": None}, {"a": 1, "b": 1}, frozenset(), {}, {})
+    found = Repair(facts_of(tmp_path, text_of(small))).run()
+    assert found.unfit
+    (one,) = found.give_up
+    assert one.what == "policy.spacing_khz.ear_to_ear"
+    assert one.now == "400 kHz"
+    assert one.then in {"287 kHz", "300 kHz"}
