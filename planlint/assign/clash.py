@@ -16,6 +16,7 @@ Distinct letters are distinct ids, whatever their carriers. Source: W. C. Babcoc
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 from itertools import combinations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -74,6 +75,7 @@ class Air:
         self.sets = facts.together
         self._limits: dict[tuple[str, int], int] = {}
         self._pairs: dict[tuple[str, str], int] = {}
+        self._companies: dict[tuple[str, frozenset[str]], tuple[list[str], list[list[str]]]] = {}
         self._kinds = tuple(kind for kind in relations.KINDS if self.limit(kind, max(self.widths.values(), default=1)))
 
     def limit(self, kind: str, widest_hz: int) -> int:
@@ -145,7 +147,7 @@ class Air:
         """Yield centres and limits in Hz, and k: k * candidate must not be nearer to a centre than its limit."""
         import numpy as np
 
-        beside = sorted({other for ids in self.sets if name in ids for other in ids if other in placed} - {name})
+        beside, sets = self._company(name, frozenset(placed))
         near = [other for other in beside if new is None or other == new]
         if near:
             yield (
@@ -153,33 +155,27 @@ class Air:
                 np.array([self.apart(name, other) for other in near], dtype=np.int64),
                 1,
             )
-        for ids in self._sets(name, placed):
+        for ids in sets:
             if new is not None and new not in ids:
                 continue
             carriers = np.array([placed[other] for other in ids], dtype=np.int64)
-            widths = np.array([self.widths[other] for other in ids], dtype=np.int64)
+            known = sorted({self.widths[other] for other in (name, *ids)})
+            sizes = np.array([known.index(self.widths[other]) for other in ids], dtype=np.int64)
+            own = known.index(self.widths[name])
+            limit = np.array([[self.limit(kind, width) for width in known] for kind in self._kinds], dtype=np.int64)
             at = ids.index(new) if new is not None else None
-            for kind, times, factors in PLACES:
-                if kind in self._kinds and len(ids) >= len(factors):
-                    for spots in _spots(len(ids), factors, at):
-                        centre = sum(
-                            factor * carriers[spot] for factor, spot in zip(factors, spots, strict=True)
-                        ) + np.zeros(1, dtype=np.int64)
-                        yield centre, self._limits_of(kind, self.widths[name], widths, spots), times
+            for times, spots, factors, kinds in _table(len(ids), at, self._kinds):
+                widest = np.maximum(own, sizes[spots].max(axis=0))
+                yield (carriers[spots] * factors).sum(axis=0), limit[kinds, widest], times
 
-    def _limits_of(self, kind: str, own: int, widths: Carriers, spots: Sequence[Carriers]) -> Carriers:
-        import numpy as np
-
-        if int(widths.min()) == int(widths.max()):
-            return np.full(len(spots[0]), self.limit(kind, max(own, int(widths[0]))), dtype=np.int64)
-        widest = np.maximum.reduce([np.full(len(spots[0]), own), *(widths[spot] for spot in spots)])
-        values, where = np.unique(widest, return_inverse=True)
-        return np.array([self.limit(kind, int(value)) for value in values], dtype=np.int64)[where]
-
-    def _sets(self, name: str, placed: Mapping[str, int]) -> list[list[str]]:
-        """Return the different largest sets of placed ids that are on with a link, without it."""
-        found = {frozenset(other for other in ids if other in placed) - {name} for ids in self.sets if name in ids}
-        return [sorted(ids) for ids in found if len(ids) > 1 and not any(ids < larger for larger in found)]
+    def _company(self, name: str, placed: frozenset[str]) -> tuple[list[str], list[list[str]]]:
+        """Return the placed ids that are ever on with a link, and the different largest sets of them, without it."""
+        key = (name, placed)
+        if key not in self._companies:
+            found = {(ids & placed) - {name} for ids in self.sets if name in ids}
+            sets = [sorted(ids) for ids in found if len(ids) > 1 and not any(ids < larger for larger in found)]
+            self._companies[key] = (sorted(frozenset().union(*found)), sorted(sets))
+        return self._companies[key]
 
     def clashes(self, carriers: Mapping[str, int]) -> list[Clash]:
         """Return every clash among some carriers in Hz that a link of ours takes part in, in a fixed order."""
@@ -207,23 +203,48 @@ class Air:
                 yield Clash(rule, (first, second), gap, limit, f"{first} and {second} are {khz(gap)} kHz apart")
 
 
-def _spots(count: int, factors: Sequence[int], at: int | None) -> Iterator[tuple[Carriers, ...]]:
-    """Yield index arrays for the terms of a place: all choices of distinct ids, or those with the id at `at`."""
+@lru_cache(maxsize=512)
+def _table(
+    count: int, at: int | None, kinds: tuple[str, ...]
+) -> tuple[tuple[int, Carriers, Carriers, Carriers], ...]:
+    """Return, for each k, the terms of all places among `count` ids: (3, rows) indices and factors, and kinds.
+
+    With `at`, only those in which the id at that index takes part. Places of two terms have a third of factor 0.
+    """
+    import numpy as np
+
+    found = []
+    for times in (1, 2, 3):
+        parts = []
+        for kind, k, factors in PLACES:
+            if k != times or kind not in kinds or count < len(factors):
+                continue
+            for spots in _spots(count, factors, at):
+                rows = spots.shape[1]
+                padded = np.vstack([spots, *[spots[:1]] * (3 - len(factors))])
+                numbers = np.array([*factors, *[0] * (3 - len(factors))], dtype=np.int64)
+                parts.append((padded, np.repeat(numbers[:, None], rows, axis=1), np.full(rows, kinds.index(kind))))
+        if parts:
+            spots, numbers, which = (np.concatenate(part, axis=-1) for part in zip(*parts, strict=True))
+            found.append((times, spots, numbers, which))
+    return tuple(found)
+
+
+def _spots(count: int, factors: Sequence[int], at: int | None) -> Iterator[Carriers]:
+    """Yield (terms, rows) indices for a place: all choices of distinct ids, or those with the id at `at`."""
     import numpy as np
 
     if at is None:
-        grids = np.indices((count,) * len(factors)).reshape(len(factors), -1)
-        yield from _distinct(grids, factors)
+        yield _distinct(np.indices((count,) * len(factors)).reshape(len(factors), -1), factors)
         return
     for role in range(len(factors)):
         if role and factors[role] == factors[role - 1]:
             continue  # like terms: the other one gives the same sums
         grids = np.indices((count,) * (len(factors) - 1)).reshape(len(factors) - 1, -1)
-        grids = np.insert(grids, role, at, axis=0)
-        yield from _distinct(grids, factors, fixed=role)
+        yield _distinct(np.insert(grids, role, at, axis=0), factors, fixed=role)
 
 
-def _distinct(grids: Carriers, factors: Sequence[int], fixed: int | None = None) -> Iterator[tuple[Carriers, ...]]:
+def _distinct(grids: Carriers, factors: Sequence[int], fixed: int | None = None) -> Carriers:
     import numpy as np
 
     keep = np.ones(grids.shape[1], dtype=bool)
@@ -231,5 +252,4 @@ def _distinct(grids: Carriers, factors: Sequence[int], fixed: int | None = None)
         keep &= grids[first] != grids[second]
         if factors[first] == factors[second] and fixed not in {first, second}:
             keep &= grids[first] < grids[second]
-    if keep.any():
-        yield tuple(grids[:, keep])
+    return np.asarray(grids[:, keep])

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from planlint.assign.place import Searcher
+from planlint.assign.place import Clock, Searcher
 from planlint.assign.proposal import GiveUp
 from planlint.plan.quantity import khz
 
@@ -80,14 +80,8 @@ def _possible(state: State, plan: Any) -> bool:
     if any(not len(domain) for domain in domains.values()):
         return False
     fixed = {name: carrier for name, carrier in facts.carriers.items() if name not in trial.movable}
-    search = Searcher(trial.air, _clock(state), nodes=_NODES)
-    return search.place(free, domains, fixed).outcome == "found"
-
-
-def _clock(state: State) -> Any:
-    from planlint.assign.place import Clock
-
-    return Clock(2.0)
+    search = Searcher(trial.air, Clock(1.0), nodes=_NODES)
+    return search.place(free, domains, fixed, tries=2).outcome == "found"
 
 
 def _with(values: Mapping[str, Any], path: str, limit_hz: int) -> dict[str, Any]:

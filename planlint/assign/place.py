@@ -50,6 +50,7 @@ class Searcher:
         self.nodes = nodes
         self._seed = seed
         self._left = 0
+        self._alike: dict[str, int] = {}
         self._forbidden: frozenset[frozenset[tuple[str, int]]] = frozenset()
 
     def forbid(self, together: Mapping[str, int]) -> None:
@@ -57,8 +58,9 @@ class Searcher:
         self._forbidden |= {frozenset(together.items())}
 
     def place(
-        self, free: Sequence[str], domains: Mapping[str, Carriers], fixed: Mapping[str, int], slack_hz: int = 0
-    ) -> Placed:
+        self, free: Sequence[str], domains: Mapping[str, Carriers], fixed: Mapping[str, int], slack_hz: int = 0,
+        *, nodes: int | None = None, tries: int = _TRIES,
+    ) -> Placed:  # fmt: skip
         """Find carriers for some links among others that are fixed.
 
         Args:
@@ -66,6 +68,8 @@ class Searcher:
             domains: what each of them may take, in Hz, sorted.
             fixed: carriers in Hz of everybody else who has one.
             slack_hz: how far past every limit whatever a placed link takes part in must keep.
+            nodes: carriers to try before giving up, in place of the usual number.
+            tries: orders to try them in.
         """
         here = {}
         for name in free:
@@ -73,8 +77,11 @@ class Searcher:
             here[name] = domains[name][~blocked]
             if not len(here[name]):
                 return Placed("none", {})
-        for attempt in range(_TRIES):
-            self._left = self.nodes
+        self._alike = {} if self._forbidden else self._groups(free, domains)
+        if not self._room(here, slack_hz):
+            return Placed("none", {})
+        for attempt in range(tries):
+            self._left = self.nodes if nodes is None else nodes
             order = random.Random(f"{self._seed}/{attempt}") if attempt else None  # noqa: S311  no secret
             try:
                 found = self._go(here, dict(fixed), {}, slack_hz, order)
@@ -120,12 +127,49 @@ class Searcher:
         self, domains: Mapping[str, Carriers], rest: Sequence[str], placed: dict[str, int], new: str, slack_hz: int
     ) -> dict[str, Carriers] | None:
         left = {}
+        value, group = placed[new], self._alike.get(new)
         for name in rest:
-            blocked = self.air.blocked(name, domains[name], placed, slack_hz=slack_hz, new=new)
-            left[name] = domains[name][~blocked]
+            domain = domains[name]
+            if group is not None and self._alike.get(name) == group:  # links alike: one order of them is enough
+                domain = domain[domain > value] if name > new else domain[domain < value]
+            blocked = self.air.blocked(name, domain, placed, slack_hz=slack_hz, new=new)
+            left[name] = domain[~blocked]
             if not len(left[name]):
                 return None
-        return left
+        return left if self._room(left, slack_hz) else None
+
+    def _groups(self, free: Sequence[str], domains: Mapping[str, Carriers]) -> dict[str, int]:
+        """Return for each link the number of its group: links alike may swap carriers without any difference."""
+        seen: dict[object, int] = {}
+        links, widths = self.air.plan.links, self.air.widths
+        return {
+            name: seen.setdefault(
+                (links[name].kind, widths[name], domains[name].tobytes(), *(name in ids for ids in self.air.sets)),
+                len(seen),
+            )
+            for name in free
+        }
+
+    def _room(self, domains: Mapping[str, Carriers], slack_hz: int) -> bool:
+        """Say whether each group of links alike has room by spacing alone, counted from the lowest carrier up."""
+        groups: dict[int, list[str]] = {}
+        for name in domains:
+            if name in self._alike:
+                groups.setdefault(self._alike[name], []).append(name)
+        for names in groups.values():
+            if len(names) < 2 or not any({*names[:2]} <= ids for ids in self.air.sets):
+                continue
+            apart = self.air.apart(names[0], names[1]) + slack_hz
+            free = sorted({int(value) for name in names for value in domains[name]})
+            count, last = 0, -apart
+            for value in free:
+                if value - last >= apart:
+                    count, last = count + 1, value
+                    if count >= len(names):
+                        break
+            if count < len(names):
+                return False
+        return True
 
     def margin(self, mine: Mapping[str, int], fixed: Mapping[str, int]) -> int:
         """Return how far in Hz the nearest thing that a placed link takes part in is past its limit."""

@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
 #: Sets of equal weight that are compared by their margin.
 _EQUALS = 40
+#: Carriers tried to find out who is in the way; where that is not enough they all count as being so.
+_EXPLAIN_NODES = 400
 Progress = Callable[[str], None]
 
 
@@ -117,9 +119,10 @@ class Repair:
                 clauses.append(self._in_the_way(found.ids))
         return None
 
-    def _try(self, ids: Ids, fixed: Iterable[str] | None = None) -> Placed:
+    def _try(self, ids: Ids, fixed: Iterable[str] | None = None, nodes: int | None = None) -> Placed:
         free = sorted(ids)
-        return self.search.place(free, {name: self.state.domain(name) for name in free}, self._fixed(ids, fixed))
+        domains = {name: self.state.domain(name) for name in free}
+        return self.search.place(free, domains, self._fixed(ids, fixed), nodes=nodes, tries=4 if nodes is None else 1)
 
     def _fixed(self, ids: Ids, only: Iterable[str] | None = None) -> dict[str, int]:
         kept = self.state.facts.carriers if only is None else {name: self.state.facts.carriers[name] for name in only}
@@ -134,7 +137,7 @@ class Repair:
             return frozenset(stay)
         for name in list(stay):
             fewer = [other for other in stay if other != name]
-            if self._try(ids, [*always, *fewer]).outcome == "none":
+            if self._try(ids, [*always, *fewer], _EXPLAIN_NODES).outcome == "none":
                 stay = fewer
         found = frozenset(stay)
         if found:

@@ -45,7 +45,7 @@ def key(finding: Finding, renamed: Mapping[str, str] | None = None, *, by_plan: 
     subjects = tuple(sorted(names.get(subject, subject) for subject in finding.subjects))
     relation = str(finding.values.get("relation", ""))
     relation = _ID.sub(lambda match: names.get(match[0], match[0]), relation)
-    sides = tuple(sorted(relation.split(" = ")))
+    sides = tuple(sorted(" + ".join(sorted(side.split(" + "))) for side in relation.split(" = ")))
     place = "" if subjects else finding.place.pointer
     return finding.rule, subjects, sides, place, finding.plan if by_plan else ""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from planlint.facts.modes import in_mode
 from planlint.plan.model import Link, Other, Plan
 from planlint.plan.quantity import to_hz
 from planlint.schema.store import defaults
@@ -22,9 +23,11 @@ def unwritten_hz() -> int:
 
 
 def width(plan: Plan, item: Link | Other) -> Width:
-    """Return the width of a link (its transmitter's model) or of somebody else's carrier (as written)."""
+    """Return the width of a link (its transmitter's model, in the link's mode) or of somebody else's carrier."""
     if isinstance(item, Other):
         return Width(item.emission_hz or unwritten_hz(), item.emission_hz is None)
     device = plan.devices.get(item.tx) if item.tx else None
-    written = device.model.emission_hz if device and device.model else None
+    model = device.model if device else None
+    khz = in_mode(model, item, "emission_khz") if model else None
+    written = None if khz is None else to_hz(khz, "khz")
     return Width(written or unwritten_hz(), written is None)

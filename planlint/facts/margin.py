@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from planlint.document.nodes import escape
 from planlint.facts import limits
 from planlint.facts.chain import Part, parts
+from planlint.facts.modes import needs_ci_db
 from planlint.facts.packs import main_packs
 from planlint.facts.power import sent
 from planlint.facts.reach import Distance, distance
@@ -209,7 +210,7 @@ def _sum(plan: Plan, facts: Facts, link: Link, person: str | None, receiving: _R
     far = distance(plan, person)
     transmitted = sent(plan, facts, link)
     floor = facts.scans.floors.get(link.id)
-    need = _need(model, receiving.mode)
+    need = needs_ci_db(model, link, receiving.mode)
     needs: list[str] = []
     needs += [] if isinstance(far, Distance) else list(far)
     needs += [] if transmitted.levels else list(transmitted.needs)
@@ -252,12 +253,6 @@ def _sum(plan: Plan, facts: Facts, link: Link, person: str | None, receiving: _R
         antennas=receiving.antennas or (transmitted.route.antennas if transmitted.route else ()),
         unproven=() if body_written else ("/policy/link/body_loss_db",),
     )  # fmt: skip
-
-
-def _need(model: Model, mode: str | None) -> float | None:
-    needs = model.spec.get("needs_ci_db", {})
-    value = needs.get(mode) if mode else None
-    return None if value is None else float(value)
 
 
 def _own_noise_dbm(model: Model, behind_db: float, width_hz: int) -> tuple[float, tuple[str, ...]]:

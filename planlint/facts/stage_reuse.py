@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from planlint.facts import limits
 from planlint.facts.festival import apart_m, overlap, same_stage, walls_db
+from planlint.facts.modes import needs_ci_db
 from planlint.facts.packs import main_packs
 from planlint.facts.reach import Distance, distance
 from planlint.plan.model import Act, Link, Other, Plan
@@ -108,9 +109,9 @@ def _need(plan: Plan, link: Link) -> tuple[float | None, list[str]]:
     needs = [] if units else [f"{link.at}/packs"]
     for unit, mode, at in units:
         device = plan.devices.get(unit or "")
-        value = device.model.spec.get("needs_ci_db", {}).get(mode) if device and device.model else None
+        value = needs_ci_db(device.model, link, mode) if device and device.model else None
         if value is not None:
-            found.append(float(value))
+            found.append(value)
         elif device is None:
             needs.append(at)
         else:

@@ -94,8 +94,13 @@ def emissions(example: Example, show: Path, *, spares: bool) -> dict[str, Emissi
 def on_air(example: Example, show: Path) -> set[frozenset[str]]:
     """Return the different sets of ids that are on the air together, found by looking at every minute of two days."""
     plan, links = read(show), read(example.folder / example.tour)["links"]
-    others = plan["spectrum"].get("others_on_air") or {}
-    main = {name for name, link in links.items() if "stands_in_for" not in link}
+    others = dict(plan["spectrum"].get("others_on_air") or {})
+    for act in (plan.get("acts") or {}).values():  # whoever writes no times of their own has their act's
+        for name in act.get("holds", ()):
+            if name in others and "at" not in others[name] and "until" not in others[name]:
+                others[name] = {"at": act.get("line_check", act["at"]), "until": act["until"]}
+    unused = {name for name, entry in plan["carriers"].items() if "unused" in entry}
+    main = {name for name, link in links.items() if "stands_in_for" not in link} - unused
     entries = _entries(plan["day"])
     named = {name for _, _, names in entries if isinstance(names, list) for name in names}
     found = set()

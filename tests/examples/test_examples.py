@@ -8,12 +8,15 @@ import pytest
 
 from planlint.config import Config
 from planlint.engine import Report, check
+from planlint.engine.single import open_plan
 from planlint.rules.registry import all_rules
 from tests.cli.command import planlint
 from tests.examples.relations import relations
-from tests.examples.shows import CLEAN, EXAMPLES, ROOT, emissions, on_air
+from tests.examples.shows import BROKEN, CLEAN, EXAMPLES, ROOT, emissions, on_air
 
 SHOWS = [(name, show) for name, example in CLEAN.items() for show in example.files()]
+#: The one finding that a crew accepted, for show.
+WAIVED = {"saltmarsh-spring": 1}
 
 
 def report_of(name: str) -> Report:
@@ -25,7 +28,7 @@ def test_a_clean_example_is_silent(name: str) -> None:
     run = planlint("check", EXAMPLES / name, "--fail-on", "warning", cwd=ROOT)
     assert (run.returncode, run.stderr) == (0, ""), run.stdout
     assert "0 errors, 0 warnings" in run.stdout
-    assert "0 waived" in run.stdout
+    assert f"{WAIVED.get(name, 0)} waived" in run.stdout
 
 
 def test_no_example_is_forgotten() -> None:
@@ -62,3 +65,19 @@ def test_carriers_and_spares_are_free_of_intermodulation(name: str, show: Path) 
     assert spares
     for ids in on_air(example, show):
         assert relations({one: carriers[one] for one in ids | spares if one in carriers}) == set()
+
+
+@pytest.mark.parametrize(
+    "name", ["glass-barn", "saltmarsh-spring", "willow-court", "harrow-green", "lantern-street", "harrow-green-broken"]
+)
+def test_who_is_on_together_is_what_every_minute_of_the_day_shows(name: str) -> None:
+    example = (CLEAN | BROKEN)[name]
+    for show in example.files():
+        facts = open_plan(example.folder, show)
+        assert set(facts.together) == on_air(example, show)
+
+
+def test_the_festival_is_free_of_intermodulation_only_because_its_acts_follow_each_other() -> None:
+    festival = CLEAN["harrow-green"]
+    (show,) = festival.files()
+    assert relations(emissions(festival, show, spares=False)), "all at once would not do"
