@@ -142,12 +142,13 @@ class Searcher:
         """Return for each link the number of its group: links alike may swap carriers without any difference."""
         seen: dict[object, int] = {}
         links, widths = self.air.plan.links, self.air.widths
+        on = [name for name in free if any(name in ids for ids in self.air.sets)]
         return {
             name: seen.setdefault(
                 (links[name].kind, widths[name], domains[name].tobytes(), *(name in ids for ids in self.air.sets)),
                 len(seen),
             )
-            for name in free
+            for name in on
         }
 
     def _room(self, domains: Mapping[str, Carriers], slack_hz: int) -> bool:
@@ -157,7 +158,7 @@ class Searcher:
             if name in self._alike:
                 groups.setdefault(self._alike[name], []).append(name)
         for names in groups.values():
-            if len(names) < 2 or not any({*names[:2]} <= ids for ids in self.air.sets):
+            if len(names) < 2:
                 continue
             apart = self.air.apart(names[0], names[1]) + slack_hz
             free = sorted({int(value) for name in names for value in domains[name]})

@@ -7,7 +7,19 @@ from typing import Annotated
 import typer
 
 from planlint import __version__
-from planlint.cli import check, diff, explain, git_drivers, git_setup, init, levels, mark_good, rules, schema, weak_spots
+from planlint.cli import (
+    check,
+    diff,
+    explain,
+    git_drivers,
+    git_setup,
+    init,
+    levels,
+    mark_good,
+    rules,
+    schema,
+    weak_spots,
+)
 
 app = typer.Typer(
     help="Check a touring crew's wireless plan: the law, TV, spacing, intermodulation, both ends of every link.",
