@@ -21,7 +21,7 @@ PACK_NEEDS: tuple[PackNeed, ...] = ("read it first", "enter by hand", "send agai
 
 
 class Job(NamedTuple):
-    """What is to be entered on one unit: its label if it has one, and each step in words."""
+    """What is to be entered on one unit: what it is called, its label if it has one, and each step in words."""
 
     unit: str
     label: str | None
@@ -107,7 +107,15 @@ def _way(found: Difference, link: Link) -> tuple[object, ...]:
 
 def _job(found: Difference, unit: str) -> Job:
     label = found.after[unit].get("label")
-    return Job(unit, str(label) if label is not None else None, tuple(_steps(found, unit)))
+    return Job(_called(found, unit), str(label) if label is not None else None, tuple(_steps(found, unit)))
+
+
+def _called(found: Difference, unit: str) -> str:
+    """Return a unit's id; a link that stands for its unwritten ends is called by those."""
+    link = found.new_plan.links.get(unit)
+    if link is None:
+        return unit
+    return f"{'the other end of' if link.tx or link.rx or link.packs else 'every unit on'} {unit}"
 
 
 def _steps(found: Difference, unit: str) -> Iterator[str]:

@@ -16,7 +16,7 @@ from planlint.plan.model import Link, Model, Plan, Spare
 if TYPE_CHECKING:
     from planlint.facts import Facts
 
-_TRIALS = 300
+_TRIALS = 100
 
 
 class Move(NamedTuple):
@@ -102,14 +102,17 @@ def allot(rest: Facts, plan: Plan, people: Mapping[str, list[str]]) -> tuple[dic
     """
     choices: dict[str, list[Spare]] = {}
     lacking: set[str] = set()
+    clear: dict[Spare, bool] = {}
     for name in sorted(people, key=lambda name: (-len(people[name]), name)):
-        choices[name] = []
+        link, choices[name] = plan.links[name], []
         for spare in plan.spares:
-            tunes = can_tune(plan, plan.links[name], spare.carrier_hz) if spare.kind == plan.links[name].kind else False
-            if tunes is True and not any(alone(rest, spare)):
-                choices[name].append(spare)
-            elif isinstance(tunes, tuple):
+            tunes = can_tune(plan, link, spare.carrier_hz) if spare.kind == link.kind else False
+            if isinstance(tunes, tuple):
                 lacking.update(tunes)
+            elif tunes:
+                if spare not in clear:
+                    clear[spare] = not any(alone(rest, spare))
+                choices[name] += [spare] if clear[spare] else []
     given = _Allotment(rest, people, choices).best()
     moves = {name: Move(spare.carrier_hz, len(retune(plan, plan.links[name]))) for name, spare in given.items()}
     return moves, tuple(sorted(lacking))

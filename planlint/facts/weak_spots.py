@@ -3,7 +3,7 @@
 In reserve are packs and links that stand in for one that is down and do not hang on what was lost, and, where a TV
 channel comes on the air, spare carriers. A stand-in link or spare carrier counts only where it is clear beside all that is still on
 (the sums of `planlint/facts/spares.py`, the lost channel counted as live) and, for a carrier, where every unit on the
-link is known to tune it. Which carrier goes to which link is chosen so that most people are back; at most 300 ways are
+link is known to tune it. Which carrier goes to which link is chosen so that most people are back; at most 100 fits of one more carrier are
 tried, the likeliest first.
 """
 
@@ -212,5 +212,5 @@ def _card(plan: Plan, loss: Loss) -> str | None:
     antenna = plan.section("antennas").get(loss.id) if loss.kind == "antenna" else None
     box = antenna.get("through") if isinstance(antenna, dict) else None
     cards = plan.section("if_lost")
-    words = None if loss.kind == "tv-channel" else cards.get(loss.id, cards.get(box))
+    words = None if loss.kind == "tv-channel" else cards.get(loss.id, cards.get(str(box)))
     return str(words) if words is not None else None

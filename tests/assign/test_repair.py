@@ -88,9 +88,9 @@ def faults(small: Small, carriers: dict[str, int], moved: set[str]) -> list[obje
 
 def random_plan(seed: int) -> Small:
     rng = random.Random(seed)
-    size = rng.choice([3, 4, 4, 5])
+    size = rng.choice([3, 4, 4])
     low = rng.choice([562_000, 571_900, 572_200])
-    tunes = (low, low + STEP * rng.choice([25, 40, 60]))
+    tunes = (low, low + STEP * rng.choice([16, 24, 36]))
     grid = range(tunes[0], tunes[1] + 1, STEP)
     names = [f"e{n}" for n in range(size)]
     links: dict[str, int | None] = {name: rng.choice(grid) for name in names}
@@ -102,7 +102,7 @@ def random_plan(seed: int) -> Small:
     return Small(tunes, links, packs, frozenset(), limits, others)
 
 
-@pytest.mark.parametrize("seed", range(24))
+@pytest.mark.parametrize("seed", range(20))
 def test_touches_are_the_fewest(seed: int) -> None:
     small = random_plan(seed)
     with tempfile.TemporaryDirectory() as folder:
@@ -162,10 +162,10 @@ def _margin(small: Small, carriers: dict[str, int], moved: set[str]) -> Fraction
     return min(margins)
 
 
-@pytest.mark.parametrize("seed", range(100, 112))
+@pytest.mark.parametrize("seed", range(100, 108))
 def test_the_worst_margin_is_the_largest_among_equals(seed: int) -> None:
     rng = random.Random(seed)
-    tunes = (572_200, 572_200 + STEP * 70)
+    tunes = (572_200, 572_200 + STEP * 45)
     grid = range(tunes[0], tunes[1] + 1, STEP)
     links: dict[str, int | None] = {f"e{n}": rng.choice(grid) for n in range(4)}
     small = Small(tunes, links, dict.fromkeys(links, 1), frozenset(), {"three_signal_fifth": 0, "two_signal_third": 100}, {})

@@ -1,7 +1,7 @@
 """What only two plans can show: each row speaks where it must, and is silent just beside it.
 
-The time factor of a limiter is NIOSH 98-126's 3 dB exchange: halving the time for every 3 dB (publication 98-126,
-section 1.1.2, formula T = 8 / 2^((L - 85) / 3)). The level of an earphone is the definition
+The time factor of a limiter is NIOSH 98-126's 3 dB exchange: T = 8 / 2^((L - 85) / 3) hours, so 3 dB halve the time
+(the source is named in planlint.rf.hearing). The level of an earphone is the definition
 L = S + 20 log10(U) + 10 log10(1000 / Z). A stereo pair summed to one side is 3 dB (unlike) to 6 dB (alike) louder:
 sums of powers and of voltages.
 """

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +16,7 @@ from planlint.diff.change import Change
 from planlint.diff.effect import Effect, Worse
 from planlint.diff.result import Difference
 from planlint.diff.side import side
-from planlint.engine.difference import difference
+from planlint.engine.difference import CannotCompareError, difference
 from planlint.finding import Finding, Place, Severity
 from planlint.output import diff_json, diff_markdown, diff_text
 from planlint.output.diff_parts import FIRST, sheet
@@ -24,6 +25,7 @@ from planlint.plan import Shelf
 from planlint.schema.store import schema
 from tests.diff.fixtures import EXAMPLES, HARBOUR, MILLRACE
 from tests.diff.shows import compare
+from tests.rules.case_files import all_cases, lay
 
 GOLDEN = Path(__file__).parent / "golden"
 EDITS = {
@@ -159,3 +161,35 @@ def test_names_from_a_file_cannot_steer_terminal_or_markdown(tmp_path: Path) -> 
     found = compare(tmp_path, {"place: Mill": 'place: "M\\e[31m*ill*<b>"', "501.000": "501.025"})
     assert "\x1b" not in text(found)
     assert "\\*ill\\*\\<b\\>" in diff_markdown.render(found)
+
+
+def test_a_link_without_written_ends_is_called_by_them(tmp_path: Path) -> None:
+    text_of = "plan_format: 1\nkind: plan\nshow: {region: us}\nlinks: {vox: {kind: ear, carrier_mhz: 505.3}}\n"
+    (tmp_path / "a.yaml").write_text(text_of, "utf-8")
+    (tmp_path / "b.yaml").write_text(text_of.replace("505.3", "507.3"), "utf-8")
+    shelf = Shelf(tmp_path)
+    found = difference(side(shelf, "a.yaml", "a"), side(shelf, "b.yaml", "b"), Config())
+    assert "[ ] every unit on vox: carrier 505.300 → 507.300" in " ".join(text(found).split())
+
+
+def test_any_case_against_any_other_makes_a_sheet_in_every_format(tmp_path: Path) -> None:
+    """Whatever two plans hold: no fault, the schema's shape, and lines that fit."""
+    chosen = all_cases()[::60]
+    made = 0
+    for number, (first, second) in enumerate(pairwise(chosen)):
+        sides = []
+        for name, case in (("a", first), ("b", second)):
+            root = tmp_path / f"{number}-{name}"
+            root.mkdir()
+            (root / ".planlint.yaml").write_text("root: true\n", "utf-8")
+            judged = lay(case.path.read_text("utf-8"), root)
+            sides.append(side(Shelf(root), judged.relative_to(root).as_posix(), case.name))
+        try:
+            found = difference(sides[0], sides[1], Config())
+        except CannotCompareError:
+            continue
+        Draft202012Validator(schema("diff")).validate(json.loads(diff_json.render(found)))
+        assert diff_markdown.render(found).startswith(f"**{FIRST}**")
+        assert max(map(len, text(found).splitlines())) <= 80
+        made += 1
+    assert made > len(chosen) // 2

@@ -13,6 +13,7 @@ from typing import Any, Literal, NamedTuple
 
 import pytest
 import yaml
+from ruamel.yaml import YAML
 
 from tests.cli.command import planlint
 from tests.diff.shows import TOUR, VENUE, lay_out, replaced
@@ -181,6 +182,7 @@ def test_case(name: str, template: Path, tmp_path: Path) -> None:
                 holds(decided, path, value[side] if isinstance(value, tuple) else value)
         return
     assert "<<<" not in text
+    YAML(typ="safe").load(text)  # ruamel.yaml refuses a key that stands twice
     assert text.count("\n") >= 5
     for path, value in case.expects.items():
         if path == "#":

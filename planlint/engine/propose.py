@@ -1,0 +1,161 @@
+"""Proposals: a repair searched, judged by the rules before anybody sees it, and written only on request."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from decimal import Decimal
+from functools import partial
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from planlint.assign.place import Clock
+from planlint.assign.proposal import Move, Proposal
+from planlint.assign.repair import Repair
+from planlint.config import Config
+from planlint.document import OutsideRootError, inside
+from planlint.engine.check import siblings, unjudged
+from planlint.engine.collect import Collector
+from planlint.engine.select import SHOWS, NothingToCheckError
+from planlint.engine.waive import waive
+from planlint.facts import Facts
+from planlint.facts.scan_file import ScanFiles
+from planlint.finding import Finding
+from planlint.fix.carriers import Carrier, with_carriers
+from planlint.fix.whole import write_whole
+from planlint.plan import Resolved, Shelf, build, resolve
+
+_ROUNDS = 8
+#: A spare beside a moved link may no longer be clear: that is said, and a spare is nobody's carrier yet.
+_SPARE_RULES = frozenset({"spare-breaks-plan", "spare-in-same-hole", "spare-carrier-missing"})
+
+
+class Opened(NamedTuple):
+    """One venue or plan, with what is needed to judge other carriers in it."""
+
+    shelf: Shelf
+    file: str
+    resolved: Resolved
+    facts: Facts
+    config: Config
+
+
+class Answer(NamedTuple):
+    """A proposal, and what the rules say of it.
+
+    Attributes:
+        proposal: the proposal.
+        brings: errors and warnings of the moved links that the plan did not show before; spares apart.
+        spares: spares that are no longer clear once the links have moved.
+    """
+
+    proposal: Proposal
+    brings: tuple[Finding, ...]
+    spares: tuple[Finding, ...]
+
+
+def open_for_proposals(root: Path, path: Path, config: Config) -> Opened:
+    """Open one venue or plan file.
+
+    Raises:
+        NothingToCheckError: it is no such file, lies outside the root, or cannot be judged; the message says why.
+    """
+    if not path.is_file():
+        raise NothingToCheckError(f"{path}: no such file")
+    try:
+        file = inside(root, path)
+    except OutsideRootError as error:
+        raise NothingToCheckError(f"{path} {error}: name a root with --root") from error
+    shelf = Shelf(root)
+    judged = shelf.judged(file)
+    if not judged.fatal and judged.kind not in SHOWS:
+        raise NothingToCheckError(f"{path} is no venue or plan file")
+    resolved = resolve(shelf, file)
+    why = unjudged(resolved)
+    if why:
+        raise NothingToCheckError(f"{path}: {why}; planlint check says more")
+    plan = build(resolved, shelf)
+    return Opened(shelf, file, resolved, Facts(plan, partial(siblings, shelf, plan), ScanFiles(shelf.root)), config)
+
+
+def propose(
+    opened: Opened, *, seconds: float | None, seed: int = 0, progress: Callable[[str], None] = lambda _: None
+) -> Answer:
+    """Search the smallest repair that brings no new error or warning.
+
+    Where the rules find something new on the moved links, that placing is forbidden and the search goes on.
+    """
+    before = list(_findings(opened, opened.resolved.values))
+    accepted = [
+        (finding.rule, frozenset(finding.subjects))
+        for finding in before
+        if finding.waived is not None or (finding.severity == "note" and "ci_db" in finding.values)
+    ]
+    repair = Repair(opened.facts, accepted=accepted, clock=Clock(seconds), seed=seed, progress=progress)
+    known = {_key(finding) for finding in before}
+    for _ in range(_ROUNDS):
+        proposal = repair.run()
+        new = _new(opened, proposal.moves, known) if proposal.moves else []
+        brings = tuple(finding for finding in new if finding.rule not in _SPARE_RULES)
+        if not brings or proposal.out_of_time:
+            break
+        for finding in brings:
+            links = {move.link: move.new_hz for move in proposal.moves if move.link in finding.subjects}
+            repair.search.forbid(links)
+        progress(f"{brings[0].rule} speaks against it; searching on")
+    return Answer(proposal, brings, tuple(finding for finding in new if finding.rule in _SPARE_RULES))
+
+
+def moved_values(resolved: Resolved, facts: Facts, moves: tuple[Move, ...]) -> dict[str, Any]:
+    """Return the plan's values with the moves made."""
+    values = dict(resolved.values)
+    for move in moves:
+        section = facts.plan.links[move.link].entry_at.split("/")[1]
+        there = values.get(section)
+        there = dict(there) if isinstance(there, dict) else {}
+        entry = dict(there.get(move.link, {}))
+        entry["carrier_mhz"] = Decimal(move.new_hz) / 1_000_000
+        stored = {group: str(number) for group, number in move.stored if number is not None}
+        entry.pop("stored", None)
+        there[move.link] = entry | ({"stored": stored} if stored else {})
+        values[section] = there
+    return values
+
+
+def write(opened: Opened, moves: tuple[Move, ...]) -> str:
+    """Write the moves into the file that holds the carriers and return its name.
+
+    Raises:
+        NotWritableError: there is no place for them; nothing was changed.
+        OSError: likewise.
+    """
+    plan = opened.facts.plan
+    homes = {opened.resolved.homes.get(plan.links[move.link].entry_at.split("/")[1], opened.file) for move in moves}
+    file = homes.pop() if len(homes) == 1 else opened.file
+    path = opened.shelf.root / file
+    text = path.read_bytes().decode("utf-8")
+    carriers = {move.link: Carrier(plan.links[move.link].entry_at, move.new_hz, move.stored) for move in moves}
+    write_whole(path, with_carriers(text, file, carriers))
+    return file
+
+
+def _findings(opened: Opened, values: Mapping[str, Any]) -> Iterator[Finding]:
+    resolved = opened.resolved._replace(values=dict(values))
+    plan = build(resolved, opened.shelf)
+    facts = Facts(plan, lambda: opened.facts.siblings, ScanFiles(opened.shelf.root))
+    yield from waive(plan, Collector(opened.config).plan(plan, facts, resolved), resolved).findings
+
+
+def _new(opened: Opened, moves: tuple[Move, ...], known: set[tuple[object, ...]]) -> list[Finding]:
+    links = {move.link for move in moves}
+    return [
+        finding
+        for finding in _findings(opened, moved_values(opened.resolved, opened.facts, moves))
+        if finding.waived is None
+        and finding.severity != "note"
+        and (links & set(finding.subjects) or finding.rule in _SPARE_RULES)
+        and _key(finding) not in known
+    ]
+
+
+def _key(finding: Finding) -> tuple[object, ...]:
+    return finding.rule, finding.subjects, finding.severity
