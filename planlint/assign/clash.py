@@ -204,9 +204,7 @@ class Air:
 
 
 @lru_cache(maxsize=512)
-def _table(
-    count: int, at: int | None, kinds: tuple[str, ...]
-) -> tuple[tuple[int, Carriers, Carriers, Carriers], ...]:
+def _table(count: int, at: int | None, kinds: tuple[str, ...]) -> tuple[tuple[int, Carriers, Carriers, Carriers], ...]:
     """Return, for each k, the terms of all places among `count` ids: (3, rows) indices and factors, and kinds.
 
     With `at`, only those in which the id at that index takes part. Places of two terms have a third of factor 0.

@@ -26,7 +26,7 @@ LADDER = (
     "spacing_khz.ear_to_ear",
     "intermod_khz.two_signal_third",
 )
-_STEPS = 5
+_STEPS = 12
 _NODES = 500
 
 

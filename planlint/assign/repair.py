@@ -151,7 +151,9 @@ class Repair:
         free = sorted(ids)
         if not self._margins:
             return _Found(ids, placed.carriers, self.search.margin(placed.carriers, fixed), proven=False)
-        carriers, margin, proven = self.search.widest(free, {name: self.state.domain(name) for name in free}, fixed, placed)
+        carriers, margin, proven = self.search.widest(
+            free, {name: self.state.domain(name) for name in free}, fixed, placed
+        )
         return _Found(ids, carriers, margin, proven)
 
     def _widest(self, first: _Found, clauses: Sequence[Ids]) -> _Found:
@@ -183,7 +185,12 @@ class Repair:
         self.search.clock = self.clock
         if placed.outcome != "found":
             return None
-        return _Found(self.state.movable, placed.carriers, self.search.margin(placed.carriers, self._fixed(self.state.movable)), proven=False)
+        return _Found(
+            self.state.movable,
+            placed.carriers,
+            self.search.margin(placed.carriers, self._fixed(self.state.movable)),
+            proven=False,
+        )
 
     def _more(self, best: _Found) -> More | None:
         """Return the best of moving one link more, where that widens the worst margin."""

@@ -8,6 +8,7 @@ import typer
 
 from planlint import __version__
 from planlint.cli import (
+    assign,
     check,
     diff,
     explain,
@@ -48,6 +49,7 @@ def _planlint(
 
 
 app.command()(check.check)
+app.command()(assign.assign)
 app.command()(diff.diff)
 app.command()(init.init)
 app.command()(levels.levels)

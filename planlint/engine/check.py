@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+import posixpath
+from collections.abc import Iterable, Sequence
 from functools import partial
 from pathlib import Path
 
@@ -18,7 +19,7 @@ from planlint.facts.emission import unwritten_hz
 from planlint.facts.hands import rate
 from planlint.facts.scan_file import ScanFiles
 from planlint.finding import Finding
-from planlint.plan import Plan, Resolved, Shelf, build, resolve
+from planlint.plan import Plan, Resolved, Shelf
 from planlint.plan.quantity import khz
 from planlint.plan.references import unknown
 from planlint.rules.waivers_view import Outcome, Outcomes
@@ -46,11 +47,11 @@ def check(root: Path, paths: Sequence[Path], config: Config) -> Report:
     for file in selection.files:
         run.file(shelf.judged(file), file)
     for file in selection.plans:
-        resolved = resolve(shelf, file)
+        resolved = shelf.resolved(file)
         for judged in resolved.files:
             run.file(judged, file)
         run.troubles(resolved, resolved.troubles)
-        plan = build(resolved, shelf)
+        plan = shelf.plan(file)
         why_not = unjudged(resolved)
         facts = Facts(plan, partial(siblings, shelf, plan), scan_files)
         heads.append(_head(plan, facts, resolved, why_not))
@@ -79,19 +80,23 @@ def check(root: Path, paths: Sequence[Path], config: Config) -> Report:
 
 def siblings(shelf: Shelf, plan: Plan) -> tuple[Plan, ...] | None:
     """Return the other venues of a venue's tour, by file; None without a tour, or where one cannot be read."""
-    tours = list(_tours(shelf, plan.file))
-    if not tours or any(shelf.judged(file).fatal for file in shelf.plan_files()):  # it may be one of the venues
+    tour = next(
+        (file for file in _files(shelf, plan.file) if shelf.judged(file).kind == "tour" and file != plan.file), None
+    )
+    if tour is None or any(_may_be_a_broken_venue(shelf, file, tour) for file in shelf.plan_files()):
         return None
-    others = [resolve(shelf, file) for file in shows_using(shelf, tours[0]) if file != plan.file]
-    if any(unjudged(other) for other in others):
+    others = [file for file in shows_using(shelf, tour) if file != plan.file]
+    if any(unjudged(shelf.resolved(file)) for file in others):
         return None
-    return tuple(build(other, shelf) for other in others)
+    return tuple(shelf.plan(file) for file in others)
 
 
-def _tours(shelf: Shelf, file: str) -> Iterator[str]:
-    for judged in resolve(shelf, file).files:
-        if judged.kind == "tour" and judged.document.file != file:
-            yield judged.document.file
+def _files(shelf: Shelf, file: str) -> list[str]:
+    return [judged.document.file for judged in shelf.resolved(file).files]
+
+
+def _may_be_a_broken_venue(shelf: Shelf, file: str, tour: str) -> bool:
+    return posixpath.basename(tour) in shelf.text(file) and shelf.document(file).fatal
 
 
 def unjudged(resolved: Resolved) -> str | None:

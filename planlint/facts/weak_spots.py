@@ -1,10 +1,10 @@
 """Weak spots: each part lost in turn, who goes quiet, and what that the plan keeps in reserve brings them back.
 
 In reserve are packs and links that stand in for one that is down and do not hang on what was lost, and, where a TV
-channel comes on the air, spare carriers. A stand-in link or spare carrier counts only where it is clear beside all that is still on
-(the sums of `planlint/facts/spares.py`, the lost channel counted as live) and, for a carrier, where every unit on the
-link is known to tune it. Which carrier goes to which link is chosen so that most people are back; at most 100 fits of one more carrier are
-tried, the likeliest first.
+channel comes on the air, spare carriers. A stand-in link or spare carrier counts only where it is clear beside all that
+is still on (the sums of `planlint/facts/spares.py`, the lost channel counted as live) and, for a carrier, where every
+unit on the link is known to tune it. Which carrier goes to which link is chosen so that most people are back; after a
+hundred trials of one more carrier beside those given, the best so far stands.
 """
 
 from __future__ import annotations

@@ -11,10 +11,11 @@ from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from planlint.document.nodes import Mapping as Map
-from planlint.document.nodes import Node, Scalar, split_pointer, walk
+from planlint.document.nodes import Node, Scalar, escape, split_pointer, walk
 from planlint.document.parse import parse
 from planlint.plan.quantity import mhz
 
+_CLOSING = re.compile(r"(?:[\s,]|#[^\r\n]*)*[}\]]")
 _BREAK = re.compile(r"\r\n|[\r\n\x85\u2028\u2029]")
 
 
@@ -57,7 +58,7 @@ def with_carriers(text: str, file: str, carriers: Mapping[str, Carrier]) -> str:
     out = body
     for edit in sorted(edits, reverse=True):
         out = out[: edit.start] + edit.text + out[edit.end :]
-    _read_back(out, file, carriers)
+    _read_back(document.root, out, file, carriers)
     return mark + out
 
 
@@ -78,12 +79,12 @@ class _Page:
 
     def end(self, node: Node) -> int:
         """Return where a node ends; of a flow collection, after its bracket."""
-        end = self.at(node.span.end_line, node.span.end_column)
-        if not isinstance(node, Scalar) and self.text[self.start(node)] in "{[":
-            closing = {"{": "}", "[": "]"}[self.text[self.start(node)]]
-            at = self.text.find(closing, end)
-            return at + 1 if at >= 0 else end
-        return end
+        if isinstance(node, Scalar) or self.text[self.start(node)] not in "{[":
+            return self.at(node.span.end_line, node.span.end_column)
+        parts = [item.value for item in node.entries.values()] if isinstance(node, Map) else node.items
+        after = self.end(parts[-1]) if parts else self.start(node) + 1
+        closing = _CLOSING.match(self.text, after)
+        return closing.end() if closing else after
 
     def flow(self, node: Node) -> bool:
         return self.text[self.start(node)] == "{"
@@ -163,9 +164,27 @@ def _drop(page: _Page, there: Map, key: str) -> _Edit:
     return _Edit(start, end + (after.end() if after else 0), "")
 
 
-def _read_back(text: str, file: str, carriers: Mapping[str, Carrier]) -> None:
-    document = parse(text, file)
+def _read_back(before: Map, text: str, file: str, carriers: Mapping[str, Carrier]) -> None:
+    """Make sure that the new text holds the new carriers and is otherwise what it was."""
+    after = parse(text, file).root
+    was, now = dict(_leaves(before, "")), dict(_leaves(after, "")) if after is not None else {}
     for name, new in carriers.items():
-        node = _find(document.root, f"{new.entry_at}/carrier_mhz") if document.root is not None else None
-        if not isinstance(node, Scalar) or node.text != mhz(new.carrier_hz):
+        at = f"{new.entry_at}/carrier_mhz"
+        if now.get(at) != mhz(new.carrier_hz):
             raise NotWritableError(f"{file} cannot be edited for {name} as it is laid out: enter the carrier by hand")
+        for leaves in (was, now):
+            for pointer in [one for one in leaves if one == at or one.startswith(f"{new.entry_at}/stored")]:
+                del leaves[pointer]
+    if was != now:
+        raise NotWritableError(f"{file} cannot be edited as it is laid out: enter the carriers by hand")
+
+
+def _leaves(node: Node, at: str) -> Iterator[tuple[str, str]]:
+    if isinstance(node, Scalar):
+        yield at, node.text
+    elif isinstance(node, Map):
+        for key, item in node.entries.items():
+            yield from _leaves(item.value, f"{at}/{escape(key)}")
+    else:
+        for index, part in enumerate(node.items):
+            yield from _leaves(part, f"{at}/{index}")

@@ -5,10 +5,15 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from planlint.document import Document, OutsideRootError, inside, load, looks_like_a_plan
 from planlint.document.files import CONFIG_NAME, from_bytes
 from planlint.schema.judge import Judged, is_plan_file, judge
+
+if TYPE_CHECKING:
+    from planlint.plan.model import Plan
+    from planlint.plan.resolve import Resolved
 
 ENDINGS = (".yaml", ".yml")
 _SHIPPED = "shipped region "
@@ -23,6 +28,24 @@ class Shelf:
         self._documents: dict[str, Document] = {}
         self._texts: dict[str, str] = {}
         self._plan_files: tuple[str, ...] | None = None
+        self._resolved: dict[str, Resolved] = {}
+        self._plans: dict[str, Plan] = {}
+
+    def resolved(self, file: str) -> Resolved:
+        """Return one venue, plan, tour or record with everything it uses."""
+        from planlint.plan.resolve import resolve  # it knows shelves
+
+        if file not in self._resolved:
+            self._resolved[file] = resolve(self, file)
+        return self._resolved[file]
+
+    def plan(self, file: str) -> Plan:
+        """Return the typed plan of one venue, plan, tour or record."""
+        from planlint.plan.build import build  # it knows shelves
+
+        if file not in self._plans:
+            self._plans[file] = build(self.resolved(file), self)
+        return self._plans[file]
 
     def document(self, file: str) -> Document:
         """Return one file's document."""

@@ -6,9 +6,10 @@ from typing import Any, NamedTuple
 
 from planlint.document import Document, Mapping, Trouble, text_at
 from planlint.document.nodes import locate, split_pointer
+from planlint.schema.kinds import KINDS
 from planlint.schema.read import walk
 from planlint.schema.scalars import Trap, number
-from planlint.schema.store import KINDS, schema
+from planlint.schema.store import schema
 
 FORMAT = 1
 

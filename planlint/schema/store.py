@@ -11,7 +11,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-KINDS = ("plan", "tour", "venue", "models", "region", "as-set")
+from planlint.schema.kinds import KINDS, derive
 
 Schema = dict[str, Any]
 
@@ -43,7 +43,12 @@ def names() -> tuple[str, ...]:
 
 @cache
 def schema(name: str) -> Schema:
-    """Return the schema `name`, parsed; its decimals are exact, as those of a plan are."""
+    """Return the schema `name`, parsed; its decimals are exact, as those of a plan are.
+
+    The kinds of plan file are derived from the one that holds every key, which is read once.
+    """
+    if name in KINDS and name != "plan":
+        return derive(schema("plan"), name)
     loaded: Schema = json.loads(text(name), parse_float=Decimal)  # a limit of 0.1 is met by a written 0.1
     return loaded
 

@@ -80,7 +80,11 @@ def test_at_the_limit_and_just_past(tmp_path: Path) -> None:
     assert [reason.rule for reason in grounds.against(vox, 535_825_000)] == ["tv-edge-guard"]
     assert [reason.rule for reason in grounds.against(vox, 536_000_000)] == ["occupied-tv-channel"]
     assert [reason.rule for reason in grounds.against(vox, 533_125_000)] == ["others-on-air-collision"]
-    assert [reason.rule for reason in grounds.against(vox, 534_010_000)] == ["carrier-off-step", "carrier-off-step", "carrier-off-step"]
+    assert [reason.rule for reason in grounds.against(vox, 534_010_000)] == [
+        "carrier-off-step",
+        "carrier-off-step",
+        "carrier-off-step",
+    ]
     assert "carrier-out-of-tuning" in [reason.rule for reason in grounds.against(vox, 530_500_000)]
 
 
@@ -115,7 +119,10 @@ def test_allowed_agrees_with_check(file: str) -> None:
         found = grounds.allowed(link)
         free = set(found.carriers_hz)
         low = min(facts.carriers.values()) // 1_000_000 - 4
-        for carrier in [*found.carriers_hz[:: max(1, len(free) // 6)], *(1_000_000 * mhz for mhz in range(low, low + 60, 6))]:
+        for carrier in [
+            *found.carriers_hz[:: max(1, len(free) // 6)],
+            *(1_000_000 * mhz for mhz in range(low, low + 60, 6)),
+        ]:
             broken = _check(facts, shelf, file, link, carrier)
             hard = {reason.rule for reason in grounds.against(link, carrier)} - {"scan-gap"}
             if carrier in free:

@@ -55,7 +55,9 @@ def test_a_candidate_is_out_iff_it_makes_a_fault(setup: Setup, data: st.DataObje
         return
     name = data.draw(st.sampled_from(sorted(setup.links)))
     around = sorted({*setup.links.values(), *setup.others.values()})
-    tries = sorted({khz + by for khz in around for by in (-400, -325, -75, 0, 25, 100, 425)} | set(range(499_000, 499_200, 50)))
+    tries = sorted(
+        {khz + by for khz in around for by in (-400, -325, -75, 0, 25, 100, 425)} | set(range(499_000, 499_200, 50))
+    )
     with tempfile.TemporaryDirectory() as folder:
         facts = facts_of(Path(folder), text_of(setup))
     air = Air(facts)

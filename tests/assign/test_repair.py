@@ -78,7 +78,7 @@ def faults(small: Small, carriers: dict[str, int], moved: set[str]) -> list[obje
     """Everything wrong that a link which may move, or was moved, takes part in."""
     found: list[object] = [name for name in carriers if not alone(small, carriers[name])]
     for first, second in combinations(sorted(carriers), 2):  # like kinds: 2B apart
-        if abs(carriers[first] - carriers[second]) < 2 * WIDTH:
+        if abs(carriers[first] - carriers[second]) < small.limits.get("ear_to_ear", 2 * WIDTH):
             found.append((first, second))
     widths = dict.fromkeys([*carriers, *small.others], WIDTH)
     setup = Setup(carriers, small.others, widths, small.limits, [])
@@ -102,7 +102,7 @@ def random_plan(seed: int) -> Small:
     return Small(tunes, links, packs, frozenset(), limits, others)
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize("seed", range(60))
 def test_touches_are_the_fewest(seed: int) -> None:
     small = random_plan(seed)
     with tempfile.TemporaryDirectory() as folder:
@@ -149,8 +149,15 @@ def _margin(small: Small, carriers: dict[str, int], moved: set[str]) -> Fraction
     """How far the nearest thing that a moved link takes part in is past its limit, in kHz; brute force."""
     names = [*carriers, *small.others]
     widths = dict.fromkeys(names, WIDTH)
-    wide = {kind: 10_000 for kind in ("two_signal_third", "three_signal_third", "two_signal_fifth", "three_signal_fifth")}
-    own = {"two_signal_third": 100, "three_signal_third": 50, "two_signal_fifth": 50, "three_signal_fifth": 0} | small.limits
+    wide = {
+        kind: 10_000 for kind in ("two_signal_third", "three_signal_third", "two_signal_fifth", "three_signal_fifth")
+    }
+    own = {
+        "two_signal_third": 100,
+        "three_signal_third": 50,
+        "two_signal_fifth": 50,
+        "three_signal_fifth": 0,
+    } | small.limits
     margins = []
     for kind, text, offset, _ in oracle(Setup(carriers, small.others, widths, wide, []), [frozenset(names)]):
         if moved & set(text.replace("*", " ").split()) and own[kind]:
@@ -158,17 +165,21 @@ def _margin(small: Small, carriers: dict[str, int], moved: set[str]) -> Fraction
     for first, second in combinations(names, 2):
         if moved & {first, second}:
             limit = WIDTH if {first, second} & set(small.others) else 2 * WIDTH
-            margins.append(Fraction(abs({**carriers, **small.others}[first] - {**carriers, **small.others}[second]) - limit))
+            margins.append(
+                Fraction(abs({**carriers, **small.others}[first] - {**carriers, **small.others}[second]) - limit)
+            )
     return min(margins)
 
 
-@pytest.mark.parametrize("seed", range(100, 108))
+@pytest.mark.parametrize("seed", range(100, 116))
 def test_the_worst_margin_is_the_largest_among_equals(seed: int) -> None:
     rng = random.Random(seed)
     tunes = (572_200, 572_200 + STEP * 45)
     grid = range(tunes[0], tunes[1] + 1, STEP)
     links: dict[str, int | None] = {f"e{n}": rng.choice(grid) for n in range(4)}
-    small = Small(tunes, links, dict.fromkeys(links, 1), frozenset(), {"three_signal_fifth": 0, "two_signal_third": 100}, {})
+    small = Small(
+        tunes, links, dict.fromkeys(links, 1), frozenset(), {"three_signal_fifth": 0, "two_signal_third": 100}, {}
+    )
     with tempfile.TemporaryDirectory() as folder:
         facts = facts_of(Path(folder), text_of(small))
     found = Repair(facts).run()
@@ -200,19 +211,25 @@ def test_pinned_links_never_move(tmp_path: Path) -> None:
     assert [clash.ids for clash in stuck.left] == [("a", "b")]
 
 
-def test_when_nothing_fits_it_says_what_must_give(tmp_path: Path) -> None:
-    small = Small((572_200, 573_000), {"a": 572_200, "b": 572_300, "c": None}, dict.fromkeys("abc", 1), frozenset(), {}, {})
+@pytest.mark.parametrize("top", [572_500, 573_000, 573_400])
+def test_when_nothing_fits_it_says_what_must_give(top: int, tmp_path: Path) -> None:
+    links: dict[str, int | None] = {"a": 572_200, "b": 572_300, "c": None}
+    small = Small((572_200, top), links, dict.fromkeys("abc", 1), frozenset(), {}, {})
+    assert least_touches(small) is None
     found = Repair(facts_of(tmp_path, text_of(small))).run()
     assert found.unfit == ("a", "b", "c")
     assert not found.moves
-    assert [one.what for one in found.give_up] == []  # spacing alone does not do it: products forbid it too
+    assert [one.what for one in found.give_up] != [] or top == 572_500
+    for one in found.give_up:
+        limit = int(Fraction(one.then.removesuffix(" kHz")))
+        given = small._replace(limits={one.what.rpartition(".")[2]: limit})
+        assert least_touches(given) is not None, one
 
 
 def test_a_spacing_that_must_give_is_named_with_its_number(tmp_path: Path) -> None:
     small = Small((572_200, 572_500), {"a": 572_200, "b": None}, {"a": 1, "b": 1}, frozenset(), {}, {})
     found = Repair(facts_of(tmp_path, text_of(small))).run()
     assert found.unfit
-    (one,) = found.give_up
-    assert one.what == "policy.spacing_khz.ear_to_ear"
-    assert one.now == "400 kHz"
-    assert one.then in {"287 kHz", "300 kHz"}
+    assert [(one.what, one.now, one.then) for one in found.give_up] == [
+        ("policy.spacing_khz.ear_to_ear", "400 kHz", "300 kHz")
+    ]

@@ -1,0 +1,184 @@
+"""A proposal for people and programs: the moves with what to touch at both ends, why not fewer, what is left."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from planlint.assign.clash import Clash
+from planlint.assign.proposal import Move, Proposal
+from planlint.engine.propose import Answer, Opened
+from planlint.facts.hands import rate
+from planlint.finding import Finding, Touch
+from planlint.output.levels import harmless_lines
+from planlint.plan.quantity import khz, khz_number, mhz
+
+_SHOWN = 6
+
+
+def as_text(opened: Opened, answer: Answer, *, written: str | None) -> str:
+    """Return a proposal as text.
+
+    Args:
+        opened: the plan.
+        answer: the proposal and what the rules say of it.
+        written: the file it was written into, if it was.
+    """
+    found = answer.proposal
+    plan = opened.facts.plan
+    lines = [f"{plan.file} · {plan.date or 'no date written'}", ""]
+    if found.unfit:
+        lines += _nothing_fits(found)
+    elif not found.moves:
+        lines += ["No link that may move needs another carrier: nothing to propose."]
+    else:
+        lines += _moves(opened, found)
+    lines += _after(answer)
+    if written:
+        lines += ["", f"Written into {written}. Enter it on the units too: packs at minimum or ears out first."]
+    elif found.moves:
+        lines += ["", "Nothing was written: --write enters the carriers into the file, comments kept."]
+    lines += ["This says what was searched and found, no more."]
+    return harmless_lines(lines)
+
+
+def _moves(opened: Opened, found: Proposal) -> Iterator[str]:
+    minutes = rate(opened.facts.plan).min_per_unit * found.weight
+    kept = sum(1 for link in opened.facts.plan.links.values() if link.used) - len(found.moves)
+    yield f"{len(found.moves)} to move, {kept} stay; {found.weight} touches, about {minutes:g} min for one person."
+    yield "Ears out or packs at minimum before any carrier moves."
+    for move in found.moves:
+        old = "no carrier" if move.old_hz is None else mhz(move.old_hz)
+        yield ""
+        yield f"  {move.link}  {old} -> {mhz(move.new_hz)}"
+        yield from (f"      why: {why}" for why in move.why[:3])
+        yield from (f"      [ ] {_touch(touch)}" for touch in move.touches)
+        for group, number in move.stored:
+            yield (
+                f"      recall: {group} channel {number}"
+                if number
+                else f"      {group} does not hold it: enter it by hand"
+            )
+    yield ""
+    yield from _how_good(found)
+
+
+def _how_good(found: Proposal) -> Iterator[str]:
+    if found.margin_hz is not None and found.margin_hz < 10**11:
+        among = "the largest of all repairs as small" if found.margin_proven else "the largest found"
+        yield f"Worst margin past a limit: {khz(found.margin_hz)} kHz, {among}."
+    if found.more is not None:
+        more = found.more
+        yield f"Moving {more.link} too ({more.touches} touches in all) makes it {khz(more.margin_hz)} kHz or more."
+    if found.proven:
+        yield f"Fewer than {found.weight} touches cannot do, because"
+    else:
+        yield f"Not proven to be the fewest: at least {found.bound} touches are needed, this takes {found.weight}. For"
+    for ground in found.grounds[:_SHOWN]:
+        names = ", ".join(ground.one_of)
+        must = "must move" if len(ground.one_of) == 1 else "must move, one of them at least"
+        if ground.why == "no carrier yet" or " " not in ground.why:
+            must = "must move"
+        yield f"  {names} {must}: {ground.why}"
+    if len(found.grounds) > _SHOWN:
+        yield f"  and {len(found.grounds) - _SHOWN} more reasons"
+
+
+def _nothing_fits(found: Proposal) -> Iterator[str]:
+    if found.out_of_time:
+        yield "No carriers were found in the time there was, and it is not proven that there are none. Nothing is proposed."
+    else:
+        yield "Nothing fits: there are no carriers for all of these together. Nothing is proposed."
+    yield f"  {', '.join(found.unfit)}"
+    for name, lost in found.no_carrier:
+        yield f"  {name}: every carrier its units tune is closed: " + ", ".join(
+            f"{rule} {count}" for rule, count in lost
+        )
+    for one in found.give_up[:_SHOWN]:
+        yield f"  It fits if {one.what} gives: now {one.now}, then {one.then}."
+    if not found.give_up:
+        yield "  No house limit alone, given up, makes it fit: use fewer links, or units that tune elsewhere."
+
+
+def _after(answer: Answer) -> Iterator[str]:
+    found = answer.proposal
+    if found.out_of_time and not found.unfit:
+        yield "The search was stopped before its end: more time may find better."
+    if found.left or found.left_alone:
+        yield ""
+        yield "Left, since whoever is concerned is pinned or not ours:"
+        yield from (f"  {clash.text} ({clash.rule})" for clash in found.left)
+        for name, reasons in found.left_alone:
+            yield f"  {name}: {'; '.join(reason.why for reason in reasons)}"
+    for finding in answer.brings:
+        yield f"The rules say of it: {finding.severity} {finding.rule}: {finding.message}"
+    for finding in answer.spares:
+        yield f"Spares: {finding.message}"
+    for text in found.assumed:
+        yield f"Taken for granted: {text}"
+
+
+def _touch(touch: Touch) -> str:
+    where = "" if touch.where.id == touch.unit else f" ({touch.where.kind} {touch.where.id})"
+    return f"{touch.unit}: list entry {touch.entry}{where}" if touch.entry else f"{touch.unit}{where}"
+
+
+def as_json(opened: Opened, answer: Answer, *, written: str | None) -> str:
+    """Return a proposal as JSON (schemas/assign.schema.json)."""
+    found = answer.proposal
+    document = {
+        "format": 1,
+        "plan": opened.facts.plan.file,
+        "moves": [_move(move) for move in found.moves],
+        "touches": found.weight,
+        "touches_at_least": found.bound,
+        "proven": found.proven,
+        "margin_khz": _margin(found.margin_hz),
+        "margin_proven": found.margin_proven,
+        "more": found.more
+        and {"link": found.more.link, "touches": found.more.touches, "margin_khz": _margin(found.more.margin_hz)},
+        "grounds": [{"one_of": list(ground.one_of), "why": ground.why} for ground in found.grounds],
+        "unfit": list(found.unfit),
+        "no_carrier": {name: dict(lost) for name, lost in found.no_carrier},
+        "give_up": [one._asdict() for one in found.give_up],
+        "left": [_clash(clash) for clash in found.left],
+        "left_alone": {name: [reason.rule for reason in reasons] for name, reasons in found.left_alone},
+        "brings": _findings(answer.brings),
+        "spares": _findings(answer.spares),
+        "assumed": list(found.assumed),
+        "out_of_time": found.out_of_time,
+        "written": written,
+    }
+    return json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+
+
+def _margin(margin_hz: int | None) -> int | float | None:
+    return None if margin_hz is None or margin_hz >= 10**11 else khz_number(margin_hz)
+
+
+def _move(move: Move) -> dict[str, Any]:
+    return {
+        "link": move.link,
+        "old_hz": move.old_hz,
+        "new_hz": move.new_hz,
+        "why": list(move.why),
+        "touch": [{"unit": touch.unit, "entry": touch.entry} for touch in move.touches],
+        "stored": dict(move.stored),
+    }
+
+
+def _clash(clash: Clash) -> dict[str, Any]:
+    return {
+        "rule": clash.rule,
+        "ids": list(clash.ids),
+        "offset_khz": khz_number(clash.offset_hz),
+        "limit_khz": khz_number(clash.limit_hz),
+    }
+
+
+def _findings(findings: Iterable[Finding]) -> list[dict[str, Any]]:
+    return [
+        {"rule": one.rule, "severity": one.severity, "subjects": list(one.subjects), "message": one.message}
+        for one in findings
+    ]
