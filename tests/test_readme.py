@@ -64,7 +64,7 @@ def test_a_finding_with_its_frame(tmp_path: Path, update_golden: bool) -> None:
 
 
 @pytest.mark.parametrize("heading", ["Run it", "Test it"])
-@pytest.mark.slow()
+@pytest.mark.slow
 @pytest.mark.skipif(INNER in os.environ, reason="already inside a fresh clone made by this test")
 @pytest.mark.skipif(shutil.which("git") is None, reason="git is not installed")
 @pytest.mark.skipif(os.name == "nt", reason="the sh form of the commands")

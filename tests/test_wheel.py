@@ -13,7 +13,7 @@ import pytest
 ROOT = Path(__file__).parents[1]
 
 
-@pytest.mark.slow()
+@pytest.mark.slow
 def test_the_wheel_stands_alone(tmp_path: Path) -> None:
     build = [sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(tmp_path / "dist"), str(ROOT)]
     done = subprocess.run(build, capture_output=True, text=True, check=False)
@@ -22,7 +22,11 @@ def test_the_wheel_stands_alone(tmp_path: Path) -> None:
     with zipfile.ZipFile(wheel) as archive:
         archive.extractall(tmp_path / "site")
         names = set(archive.namelist())
-    assert {"planlint/_schemas/plan.schema.json", "planlint/_schemas/defaults.json", "planlint/regions/us.yaml"} <= names
+    assert {
+        "planlint/_schemas/plan.schema.json",
+        "planlint/_schemas/defaults.json",
+        "planlint/regions/us.yaml",
+    } <= names
     env = {**os.environ, "PYTHONPATH": str(tmp_path / "site"), "PYTHONSAFEPATH": "1"}
 
     def run(*words: str) -> str:

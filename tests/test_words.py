@@ -14,8 +14,13 @@ _ALLOWED = re.compile(r"says safe|PYTHONSAFEPATH|quote:|SafeLoader|fail-safe|cer
 
 
 def _spoken() -> list[Path]:
-    code = [path for path in (ROOT / "planlint").rglob("*.py")]
-    return [*code, *(ROOT / "planlint").rglob("*.yaml"), *(ROOT / "tests").rglob("*.out"), *(ROOT / "schemas").glob("*.json")]
+    code = list((ROOT / "planlint").rglob("*.py"))
+    return [
+        *code,
+        *(ROOT / "planlint").rglob("*.yaml"),
+        *(ROOT / "tests").rglob("*.out"),
+        *(ROOT / "schemas").glob("*.json"),
+    ]
 
 
 def test_no_output_claims_safety_or_legality() -> None:

@@ -97,7 +97,10 @@ def survey(
     """Return the relations that one of `ours` takes part in: all of them, or the nearest of each kind and exact totals.
 
     Args:
-        plan, carriers, widths, sets: as in `find`.
+        plan: as in `find`.
+        carriers: as in `find`.
+        widths: as in `find`.
+        sets: as in `find`.
         ours: ids of our own links; relations of others alone are not counted.
     """
     sets = tuple(sets)

@@ -17,8 +17,8 @@ from planlint.git.edit import CannotEditError, Source, add_entry, add_item, remo
 from planlint.git.textmerge import merge_lines
 from planlint.git.threeway import Conflict, Path, Step, three_way
 from planlint.schema.judge import is_plan_file
-from planlint.schema.read import walk
 from planlint.schema.kinds import KINDS
+from planlint.schema.read import walk
 from planlint.schema.store import schema
 
 Values = dict[str, Any]

@@ -81,9 +81,20 @@ class Layout:
         pairings, marks: how a placed carrier of each class extends the rows; pairings come first.
     """
 
-    def __init__(self, raster: Raster, classes: Sequence[Limits], placed: int) -> None:
-        """Lay out the rows for the guards of each class; only carriers of the first `placed` ones come and go."""
+    def __init__(
+        self, raster: Raster, classes: Sequence[Limits], placed: int, span: tuple[int, int] | None = None
+    ) -> None:
+        """Lay out the rows for the guards of each class; only carriers of the first `placed` ones come and go.
+
+        Args:
+            raster: where they go.
+            classes: the guards of each class.
+            placed: how many of the classes come and go.
+            span: the lowest and highest position of any carrier, where some are fixed beyond the raster.
+        """
         self.raster = raster
+        low, high = span or (0, 0)
+        self._span = (min(low, 0), max(high, raster.size - 1))
         self.classes = tuple(classes)
         self._placed = placed
         self.images: list[Image] = []
@@ -115,10 +126,9 @@ class Layout:
     def _need(self, rest: tuple[int, ...], own: int, floor: int, column: Column) -> tuple[int, ...]:
         key = (rest, own, floor, column)
         if key not in self._rows:
-            last = self.raster.size - 1
             wide = max(floor, *column) // self.raster.step + 2
-            low = (sum(min(0, factor) for factor in rest) * last - wide) // own - 1
-            high = (sum(max(0, factor) for factor in rest) * last + wide + own) // own + 1
+            low = (sum(min(factor * end for end in self._span) for factor in rest) - wide) // own - 1
+            high = (sum(max(factor * end for end in self._span) for factor in rest) + wide + own) // own + 1
             first = len(self.images)
             for shift in range(own):
                 self.images.append(Image(rest, own, shift, floor, column, low, high - low + 1))

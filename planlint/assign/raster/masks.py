@@ -34,8 +34,9 @@ class Masks:
     """Masks for carriers of some classes on one raster, all on the air together."""
 
     def __init__(
-        self, raster: Raster, classes: Sequence[Limits], spacing: Sequence[Sequence[int]], placed: int | None = None
-    ) -> None:
+        self, raster: Raster, classes: Sequence[Limits], spacing: Sequence[Sequence[int]],
+        placed: int | None = None, span: tuple[int, int] | None = None,
+    ) -> None:  # fmt: skip
         """Prepare for carriers of some classes.
 
         Args:
@@ -43,10 +44,11 @@ class Masks:
             classes: the guards of each class.
             spacing: the least distance of two carriers by their classes, in the problem's unit.
             placed: how many of the classes, from the first, are to be placed; the rest are `around`. None: all.
+            span: the lowest and highest position of any carrier, where some are fixed beyond the raster.
         """
         self.raster = raster
         placed = len(classes) if placed is None else placed
-        self.layout = Layout(raster, classes, placed)
+        self.layout = Layout(raster, classes, placed, span)
         self._count = range(placed)
         self._spacing = spacing
         self._whole = (1 << raster.size) - 1
