@@ -21,6 +21,7 @@ class Clock:
 
     def __init__(self, seconds: float | None = None) -> None:
         self._end = None if seconds is None else time.monotonic() + seconds
+        self.limited = seconds is not None
         self.ran_out = False
 
     def out(self) -> bool:
