@@ -53,7 +53,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     for name in sorted(plan.links):
         link = plan.links[name]
         if link.used and link.kind == "mic":
-            if link.person is None:
+            if link.person is None or link.person not in plan.section("people"):
                 yield Unchecked((f"{link.at}/person",), (name,))
             else:
                 users.setdefault(link.person, []).append(link)
