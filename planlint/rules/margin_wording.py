@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from planlint.facts import Facts
 from planlint.facts.margin import Margin, NoMargin
-from planlint.finding import Unchecked
+from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 
 #: The trade's rule of thumb for low and high power; common practice, no source.
@@ -21,6 +21,35 @@ def kept(plan: Plan, facts: Facts, kind: str) -> Iterator[Margin | Unchecked]:
     for found in facts.margins:
         if plan.links[found.link].kind == kind:
             yield Unchecked(found.needs, (found.link, found.device)) if isinstance(found, NoMargin) else found
+
+
+def weak(plan: Plan, facts: Facts, kind: str, thumb: str = "") -> Iterator[Fault | Unchecked]:
+    """Yield a fault for each margin of a kind of link that is below the house's limit.
+
+    Args:
+        plan: the plan.
+        facts: its facts.
+        kind: `ear` or `mic`.
+        thumb: what the trade says beside the sum.
+    """
+    for margin in kept(plan, facts, kind):
+        if isinstance(margin, Unchecked):
+            yield margin
+        elif not margin.holds:
+            at = f" at {margin.device}" if kind == "mic" else ""
+            beside = f" ({thumb})" if thumb else ""
+            yield Fault(
+                margin.distance.at,
+                f"{margin.link}, {where(margin)}: margin {margin.margin_db:.1f} dB{at}, limit {margin.limit_db:.0f}; it falls to "
+                f"the limit at {margin.breaks_at_m:.0f} m. At {margin.power_mw:g} mW: {whole_sum(margin)}. Most for it: "
+                f"{best_move(margin)}; {higher_power(margin)}.{beside}",
+                (margin.link, margin.device),
+                numbers(margin),
+                (Mark(plan.links[margin.link].carrier_at, f"{margin.link} is here"),),
+                rank=margin.margin_db,
+            )
+        elif margin.unproven:
+            yield Unchecked(margin.unproven, (margin.link, margin.device))
 
 
 def whole_sum(margin: Margin) -> str:

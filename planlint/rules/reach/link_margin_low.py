@@ -62,10 +62,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from planlint.facts import Facts
-from planlint.finding import Fault, Mark, Unchecked
+from planlint.finding import Fault, Unchecked
 from planlint.plan import Plan
 from planlint.rules.base import NoOptions, Rule
-from planlint.rules.margin_wording import THUMB, best_move, higher_power, kept, numbers, where, whole_sum
+from planlint.rules.margin_wording import THUMB, weak
 
 RULE = Rule(
     severity="warning",
@@ -77,19 +77,4 @@ RULE = Rule(
 
 def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unchecked]:
     """Yield a fault for each pack whose margin is below the house's limit."""
-    for margin in kept(plan, facts, "ear"):
-        if isinstance(margin, Unchecked):
-            yield margin
-        elif not margin.holds:
-            yield Fault(
-                margin.distance.at,
-                f"{margin.link}, {where(margin)}: margin {margin.margin_db:.1f} dB, limit {margin.limit_db:.0f}; it falls to the "
-                f"limit at {margin.breaks_at_m:.0f} m. At {margin.power_mw:g} mW: {whole_sum(margin)}. Most for it: "
-                f"{best_move(margin)}; {higher_power(margin)}. ({THUMB})",
-                (margin.link, margin.device),
-                numbers(margin),
-                (Mark(plan.links[margin.link].carrier_at, f"{margin.link} is here"),),
-                rank=margin.margin_db,
-            )
-        elif margin.unproven:
-            yield Unchecked(margin.unproven, (margin.link, margin.device))
+    yield from weak(plan, facts, "ear", THUMB)

@@ -61,10 +61,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from planlint.facts import Facts
-from planlint.finding import Fault, Mark, Unchecked
+from planlint.finding import Fault, Unchecked
 from planlint.plan import Plan
 from planlint.rules.base import NoOptions, Rule
-from planlint.rules.margin_wording import best_move, higher_power, kept, numbers, where, whole_sum
+from planlint.rules.margin_wording import weak
 
 RULE = Rule(
     severity="warning",
@@ -76,19 +76,4 @@ RULE = Rule(
 
 def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unchecked]:
     """Yield a fault for each microphone whose margin is below the house's limit."""
-    for margin in kept(plan, facts, "mic"):
-        if isinstance(margin, Unchecked):
-            yield margin
-        elif not margin.holds:
-            yield Fault(
-                margin.distance.at,
-                f"{margin.link}, {where(margin)}: margin {margin.margin_db:.1f} dB at {margin.device}, limit {margin.limit_db:.0f}; it "
-                f"falls to the limit at {margin.breaks_at_m:.0f} m. At {margin.power_mw:g} mW: {whole_sum(margin)}. Most for it: "
-                f"{best_move(margin)}; {higher_power(margin)}.",
-                (margin.link, margin.device),
-                numbers(margin),
-                (Mark(plan.links[margin.link].carrier_at, f"{margin.link} is here"),),
-                rank=margin.margin_db,
-            )
-        elif margin.unproven:
-            yield Unchecked(margin.unproven, (margin.link, margin.device))
+    yield from weak(plan, facts, "mic")
