@@ -132,9 +132,11 @@ def _tunable(facts: Facts, link: Link) -> tuple[list[int], tuple[str, ...]]:
     stored = _stored(facts, link)
     assumed: list[str] = []
     sets: list[set[int]] = [set(carriers) for carriers in stored]
-    for model in models:
-        if model.step_hz:
-            sets.append({c for r in model.tuning for c in range(r.low_hz, r.high_hz + 1, model.step_hz)})
+    sets += [
+        {c for r in model.tuning for c in range(r.low_hz, r.high_hz + 1, model.step_hz)}
+        for model in models
+        if model.step_hz
+    ]
     if sets:
         return sorted(set.intersection(*sets)), ()
     if models:

@@ -14,6 +14,10 @@ Outcome = Literal["found", "none", "unknown"]
 #: Nodes of one search before it gives up with "unknown"; the same on every machine.
 NODES = 4_000
 _TRIES = 4
+#: Nodes of one search for a larger margin, and of all of them in one repair; a look at all candidates counts as some.
+_MARGIN_NODES = 1_500
+MARGIN_TOTAL = 24_000
+_LOOK = 10
 
 
 class Clock:
@@ -51,6 +55,7 @@ class Searcher:
         self.nodes = nodes
         self._seed = seed
         self._left = 0
+        self.spent = 0
         self._alike: dict[str, int] = {}
         self._forbidden: frozenset[frozenset[tuple[str, int]]] = frozenset()
 
@@ -74,6 +79,7 @@ class Searcher:
         """
         here = {}
         for name in free:
+            self.spent += _LOOK
             blocked = self.air.blocked(name, domains[name], fixed, slack_hz=slack_hz)
             here[name] = domains[name][~blocked]
             if not len(here[name]):
@@ -110,6 +116,7 @@ class Searcher:
         rest = [free for free in domains if free != name]
         for value in values:
             self._left -= 1
+            self.spent += 1
             if self._left < 0 or (self._left % 64 == 0 and self.clock.out()):
                 raise _GaveUpError
             placed[name] = mine[name] = value
@@ -179,7 +186,12 @@ class Searcher:
         return min((self.air.margin(name, everyone) for name in mine), default=10**12)
 
     def widest(
-        self, free: Sequence[str], domains: Mapping[str, Carriers], fixed: Mapping[str, int], start: Placed
+        self,
+        free: Sequence[str],
+        domains: Mapping[str, Carriers],
+        fixed: Mapping[str, int],
+        start: Placed,
+        limit: int,
     ) -> tuple[dict[str, int], int, bool]:
         """Return the placing with the largest worst margin, that margin in Hz, and whether it is proven.
 
@@ -188,15 +200,17 @@ class Searcher:
             domains: what each may take.
             fixed: everybody else.
             start: a placing to begin with.
+            limit: what `spent` may come to.
         """
         best, low = start.carriers, self.margin(start.carriers, fixed)
+        tries = 2 if len(free) > 1 else 1
         high: int | None = None
         proven = True
         while high is None or high - low > 1:
-            if self.clock.out():
+            if self.clock.out() or self.spent > limit:
                 return best, low, False
             aim = low + max(1, (high - low) // 2) if high is not None else max(2 * low, low + 10_000)
-            found = self.place(free, domains, fixed, aim)
+            found = self.place(free, domains, fixed, aim, nodes=_MARGIN_NODES, tries=tries)
             if found.outcome == "found":
                 best, low = found.carriers, self.margin(found.carriers, fixed)
                 if high is None and low >= 10**11:

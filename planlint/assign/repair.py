@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from planlint.assign.hitting import Ids, lightest
-from planlint.assign.place import Clock, Placed, Searcher
+from planlint.assign.place import MARGIN_TOTAL, Clock, Placed, Searcher
 from planlint.assign.proposal import Ground, More, Move, Proposal
 from planlint.assign.state import Accepted, State
 from planlint.facts.groups import channels
@@ -63,6 +63,8 @@ class Repair:
         self._grounds: dict[Ids, str] = {}
         self._bound = 0
         self._unsure = False
+        self._spend = 0
+        self._kept: _Found | None = None
 
     def run(self) -> Proposal:
         """Return the proposal; without moves where nothing must move, or nothing fits."""
@@ -73,20 +75,24 @@ class Repair:
         clauses = self._clauses()
         if not clauses and not state.must:
             return self._say(None)
-        best: _Found | None = None
-        interrupted = False
+        more = None
+        interrupted = compared = False
         try:
-            best = self._first(clauses)
-            if best is not None and self._margins:
-                best = self._widest(best, clauses)
+            self._kept = self._first(clauses)
+            if self._kept is not None and self._margins:
+                self._kept = self._widest(self._kept, clauses)
+                compared = True
+                more = self._more(self._kept)
         except KeyboardInterrupt:
             interrupted = True
-        if best is None:
-            best = self._all_that_is_left() if interrupted or self.clock.ran_out or self._unsure else None
-            if best is None:
-                return self._nothing(())._replace(out_of_time=interrupted or self.clock.ran_out or self._unsure)
-        more = self._more(best) if self._margins and not interrupted else None
-        return self._say(best)._replace(more=more, out_of_time=interrupted or self.clock.ran_out)
+        stopped = interrupted or self.clock.ran_out
+        if self._kept is None and (stopped or self._unsure):
+            self._kept = self._all_that_is_left()
+        if self._kept is None:
+            return self._nothing(())._replace(out_of_time=stopped or self._unsure)
+        if not compared:
+            self._kept = self._kept._replace(proven=False)
+        return self._say(self._kept)._replace(more=more, out_of_time=stopped)
 
     def _clauses(self) -> list[Ids]:
         """Return what must lose a link, and keep the reasons."""
@@ -111,7 +117,10 @@ class Repair:
             self._progress(f"at least {self._bound} touches; trying {len(found.ids)} links")
             placed = self._try(found.ids)
             if placed.outcome == "found":
-                return self._measured(found.ids, placed)
+                margin = self.search.margin(placed.carriers, self._fixed(found.ids))
+                self._kept = _Found(found.ids, placed.carriers, margin, proven=False)
+                self._spend = self.search.spent + MARGIN_TOTAL
+                return self._measured(found.ids, placed, self.search.spent + MARGIN_TOTAL // 2)
             if placed.outcome == "unknown":
                 self._unsure = True
                 clauses.append(state.movable - found.ids)
@@ -146,13 +155,13 @@ class Repair:
             self._grounds.setdefault(found, f"with {', '.join(sorted(found))} {where}, {which} find no carriers")
         return found
 
-    def _measured(self, ids: Ids, placed: Placed) -> _Found:
+    def _measured(self, ids: Ids, placed: Placed, limit: int) -> _Found:
         fixed = self._fixed(ids)
         free = sorted(ids)
         if not self._margins:
             return _Found(ids, placed.carriers, self.search.margin(placed.carriers, fixed), proven=False)
         carriers, margin, proven = self.search.widest(
-            free, {name: self.state.domain(name) for name in free}, fixed, placed
+            free, {name: self.state.domain(name) for name in free}, fixed, placed, limit
         )
         return _Found(ids, carriers, margin, proven)
 
@@ -165,15 +174,15 @@ class Repair:
             found = lightest(tried, state.weights, state.must)
             if found is None or found.weight > weight:
                 return best._replace(proven=proven)
-            if self.clock.out():
+            if self.clock.out() or self.search.spent > self._spend:
                 break
             self._progress(f"{weight} touches; worst margin {khz(best.margin_hz)} kHz; comparing equals")
             placed = self._try(found.ids)
             if placed.outcome == "found":
-                rival = self._measured(found.ids, placed)
+                rival = self._measured(found.ids, placed, self._spend)
                 proven = proven and rival.proven
                 if rival.margin_hz > best.margin_hz:
-                    best = rival
+                    self._kept = best = rival
             proven = proven and placed.outcome != "unknown"
             tried.append(state.movable - found.ids if placed.outcome != "none" else self._in_the_way(found.ids))
         return best._replace(proven=False)
@@ -196,8 +205,8 @@ class Repair:
         """Return the best of moving one link more, where that widens the worst margin."""
         state, found = self.state, None
         for name in sorted(state.movable - best.ids, key=lambda name: (state.weights[name], name)):
-            if self.clock.out():
-                return None
+            if self.clock.out() or self.search.spent > self._spend + MARGIN_TOTAL // 2:
+                break
             ids = best.ids | {name}
             free, fixed = sorted(ids), self._fixed(ids)
             domains = {one: state.domain(one) for one in free}
@@ -216,9 +225,7 @@ class Repair:
             for name in stuck
         )
         unfit = stuck or tuple(sorted(self.state.must | {name for ids in self._grounds for name in ids}))
-        return self._say(None)._replace(
-            unfit=unfit, no_carrier=tables, give_up=tuple(give_up(self.state, stuck)), bound=0
-        )
+        return self._say(None)._replace(unfit=unfit, no_carrier=tables, give_up=tuple(give_up(self.state, stuck)))
 
     def _say(self, best: _Found | None) -> Proposal:
         state = self.state

@@ -56,9 +56,7 @@ class SpareSearch:
         self.clock = clock or Clock()
         self._seed = seed
         self._grounds = Grounds(facts)
-        self._links = [
-            link for _, link in sorted(facts.plan.links.items()) if link.kind == kind and link.used
-        ]
+        self._links = [link for _, link in sorted(facts.plan.links.items()) if link.kind == kind and link.used]
         self._assumed: tuple[str, ...] = ()
 
     def run(self, count: int | None) -> Ladder:
@@ -80,7 +78,11 @@ class SpareSearch:
             spares.append(Found(carrier, None if margin >= 10**11 else margin, who.get(carrier, ())))
         ladder = sorted(
             spares,
-            key=lambda one: (-len(one.links), -(one.margin_hz if one.margin_hz is not None else 10**12), one.carrier_hz),
+            key=lambda one: (
+                -len(one.links),
+                -(one.margin_hz if one.margin_hz is not None else 10**12),
+                one.carrier_hz,
+            ),
         )
         return Ladder(self.kind, count, tuple(ladder), len(carriers), self._assumed, self.clock.ran_out)
 
@@ -175,7 +177,8 @@ class SpareSearch:
         return best
 
     def _one_fill(self, free: Carriers, number: int, slack_hz: int, rng: random.Random | None) -> list[int]:
-        placed, chosen = dict(self.facts.carriers), []
+        placed = dict(self.facts.carriers)
+        chosen: list[int] = []
         while len(free) and len(chosen) < number:
             at = rng.randrange(len(free)) if rng else 0
             name, carrier = self._names[len(chosen)], int(free[at])

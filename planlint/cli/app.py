@@ -8,6 +8,7 @@ import typer
 
 from planlint import __version__
 from planlint.cli import (
+    ask,
     assign,
     check,
     diff,
@@ -50,6 +51,10 @@ def _planlint(
 
 app.command()(check.check)
 app.command()(assign.assign)
+app.command()(ask.spares)
+app.command()(ask.why)
+app.command()(ask.what_if)
+app.command()(ask.move)
 app.command()(diff.diff)
 app.command()(init.init)
 app.command()(levels.levels)

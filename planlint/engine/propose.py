@@ -84,14 +84,14 @@ def propose(
 
     Where the rules find something new on the moved links, that placing is forbidden and the search goes on.
     """
-    before = list(_findings(opened, opened.resolved.values))
+    before = list(findings_of(opened, opened.resolved.values))
     accepted = [
         (finding.rule, frozenset(finding.subjects))
         for finding in before
         if finding.waived is not None or (finding.severity == "note" and "ci_db" in finding.values)
     ]
     repair = Repair(opened.facts, accepted=accepted, clock=Clock(seconds), seed=seed, progress=progress)
-    known = {_key(finding) for finding in before}
+    known = {key_of(finding) for finding in before}
     for _ in range(_ROUNDS):
         proposal = repair.run()
         new = _new(opened, proposal.moves, known) if proposal.moves else []
@@ -138,7 +138,8 @@ def write(opened: Opened, moves: tuple[Move, ...]) -> str:
     return file
 
 
-def _findings(opened: Opened, values: Mapping[str, Any]) -> Iterator[Finding]:
+def findings_of(opened: Opened, values: Mapping[str, Any]) -> Iterator[Finding]:
+    """Yield what the rules say of a plan with other values, waivers applied."""
     resolved = opened.resolved._replace(values=dict(values))
     plan = build(resolved, opened.shelf)
     facts = Facts(plan, lambda: opened.facts.siblings, ScanFiles(opened.shelf.root))
@@ -149,13 +150,14 @@ def _new(opened: Opened, moves: tuple[Move, ...], known: set[tuple[object, ...]]
     links = {move.link for move in moves}
     return [
         finding
-        for finding in _findings(opened, moved_values(opened.resolved, opened.facts, moves))
+        for finding in findings_of(opened, moved_values(opened.resolved, opened.facts, moves))
         if finding.waived is None
         and finding.severity != "note"
         and (links & set(finding.subjects) or finding.rule in _SPARE_RULES)
-        and _key(finding) not in known
+        and key_of(finding) not in known
     ]
 
 
-def _key(finding: Finding) -> tuple[object, ...]:
+def key_of(finding: Finding) -> tuple[object, ...]:
+    """Return what makes two findings of different runs the same."""
     return finding.rule, finding.subjects, finding.severity

@@ -61,10 +61,10 @@ def text_of(small: Small) -> str:
         ]
     lines.append("links:")
     for name, own in small.links.items():
-        packs = ", ".join(f"P{name}{n}: {{}}" for n in range(small.packs[name]))
+        worn = ", ".join(f"P{name}{n}: {{}}" for n in range(small.packs[name]))
         carrier = "auto" if own is None else f"{own / 1000:.3f}"
         own_carrier = "" if name in small.pinned else f"carrier_mhz: {carrier}, "
-        lines.append(f"  {name}: {{kind: ear, tx: T{name}, {own_carrier}packs: {{{packs}}}}}")
+        lines.append(f"  {name}: {{kind: ear, tx: T{name}, {own_carrier}packs: {{{worn}}}}}")
     lines += ["carriers:"] if small.pinned else []
     lines += [
         f"  {name}: {{carrier_mhz: {(small.links[name] or 0) / 1000:.3f}, pinned: the act asks for it}}"
@@ -138,9 +138,9 @@ def least_touches(small: Small) -> int | None:
     )
     for some in sets:
         kept = {name: khz for name, khz in small.links.items() if name not in some and khz is not None}
-        if len(kept) + len(some) == len(small.links) and not faults(small, kept, some):
-            if _place(small, kept, sorted(some), grid):
-                return sum(1 + small.packs[name] for name in some)
+        whole = len(kept) + len(some) == len(small.links)
+        if whole and not faults(small, kept, some) and _place(small, kept, sorted(some), grid):
+            return sum(1 + small.packs[name] for name in some)
     return None
 
 
@@ -157,9 +157,7 @@ def _margin(small: Small, carriers: dict[str, int], moved: set[str]) -> Fraction
     """How far the nearest thing that a moved link takes part in is past its limit, in kHz; brute force."""
     names = [*carriers, *small.others]
     widths = dict.fromkeys(names, WIDTH)
-    wide = {
-        kind: 10_000 for kind in ("two_signal_third", "three_signal_third", "two_signal_fifth", "three_signal_fifth")
-    }
+    wide = dict.fromkeys(("two_signal_third", "three_signal_third", "two_signal_fifth", "three_signal_fifth"), 10000)
     own = {
         "two_signal_third": 100,
         "three_signal_third": 50,
@@ -245,3 +243,25 @@ def test_a_spacing_that_must_give_is_named_with_its_number(tmp_path: Path) -> No
     assert [(one.what, one.now, one.then) for one in found.give_up] == [
         ("policy.spacing_khz.ear_to_ear", "400 kHz", "300 kHz")
     ]
+
+
+def test_an_interrupt_gives_the_best_so_far(tmp_path: Path) -> None:
+    def stop(text: str) -> None:
+        if "comparing equals" in text:
+            raise KeyboardInterrupt
+
+    small = Small((572_200, 576_000), {"a": 573_000, "b": 573_100}, {"a": 1, "b": 1}, frozenset(), {}, {})
+    found = Repair(facts_of(tmp_path, text_of(small)), progress=stop).run()
+    assert found.out_of_time
+    assert not found.margin_proven
+    assert (len(found.moves), found.weight, found.bound) == (1, 2, 2)
+
+
+def test_a_waived_clash_does_not_move_anybody(tmp_path: Path) -> None:
+    small = Small(
+        (572_200, 576_000), {"a": 573_000, "b": 573_100, "c": None}, dict.fromkeys("abc", 1), frozenset(), {}, {}
+    )
+    facts = facts_of(tmp_path, text_of(small))
+    accepted = [("spacing-too-close", frozenset({"a", "b", "Ta"}))]
+    assert [move.link for move in Repair(facts, accepted=accepted).run().moves] == ["c"]
+    assert len(Repair(facts).run().moves) == 2

@@ -35,7 +35,9 @@ def _faults(found: Ladder) -> list[object]:
     spares = {f"s{index}": one.carrier_hz // 1000 for index, one in enumerate(found.spares)}
     links = {**LIVE, **spares}
     setup = Setup(links, {"crew": 495_000}, dict.fromkeys([*links, "crew"], 200), {}, [])
-    related = [row for row in oracle(setup, sets_of(setup)) if any(name in row[1].replace("*", " ").split() for name in spares)]
+    related = [
+        row for row in oracle(setup, sets_of(setup)) if any(name in row[1].replace("*", " ").split() for name in spares)
+    ]
     return [*related, *(pair for pair in near_pairs(setup) if set(pair) & spares.keys())]
 
 

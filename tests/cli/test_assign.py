@@ -60,7 +60,9 @@ def test_what_it_writes_check_accepts(church: Path, show: str) -> None:
     assert {fault for fault in after if fault[0] in CARRIER_RULES} == set()
     assert {fault for fault in before if fault[0] in CARRIER_RULES} != set()
     comments = [line for line in text.splitlines() if line.lstrip().startswith("#")]
-    assert comments == [line for line in (church / show).read_text("utf-8").splitlines() if line.lstrip().startswith("#")]
+    assert comments == [
+        line for line in (church / show).read_text("utf-8").splitlines() if line.lstrip().startswith("#")
+    ]
     again = planlint("assign", show, "--root", church, cwd=church)
     assert again.returncode == 0
     assert "nothing to propose" in again.stdout
@@ -68,7 +70,13 @@ def test_what_it_writes_check_accepts(church: Path, show: str) -> None:
 
 def test_text_names_both_ends_and_claims_nothing(church: Path) -> None:
     shown = planlint("assign", SHOWS[0], "--root", church, cwd=church)
-    for words in ("ear-2  516.300 ->", "T-2 (rack E)", "P-1: list entry ear-2", "Ears out or packs at minimum", "--write"):
+    for words in (
+        "ear-2  516.300 ->",
+        "T-2 (rack E)",
+        "P-1: list entry ear-2",
+        "Ears out or packs at minimum",
+        "--write",
+    ):
         assert words in shown.stdout
     for word in (" safe", "legal", "compliant", " OK"):
         assert word not in shown.stdout

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import yaml
 import pytest
+import yaml
 
 from planlint.fix.carriers import Carrier, NotWritableError, with_carriers
 
@@ -68,7 +68,10 @@ def test_a_mark_at_the_beginning_stays() -> None:
 def test_an_entry_is_put_into_a_flow_section() -> None:
     text = "carriers: {a: {carrier_mhz: 500.000}, b: {power_mw: 5} }  # tonight\nday: []\n"
     new = with_carriers(text, "x", {"z": Carrier("/carriers/z", 501_000_000)})
-    assert new == "carriers: {a: {carrier_mhz: 500.000}, b: {power_mw: 5}, z: {carrier_mhz: 501.000} }  # tonight\nday: []\n"
+    assert (
+        new
+        == "carriers: {a: {carrier_mhz: 500.000}, b: {power_mw: 5}, z: {carrier_mhz: 501.000} }  # tonight\nday: []\n"
+    )
 
 
 def test_no_place_for_it_is_said() -> None:

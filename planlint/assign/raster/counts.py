@@ -62,23 +62,35 @@ class Counts:
         self._layout = layout
         # a relation of four coefficients has a member for x as well, which turns it into one of fewer
         self._crossed = KINDS.index("three_signal_fifth") in layout.kinds
-        self._arrays, self._lows, self._cores = self._rows(rows)
-        reads = layout.reads[0][0]
-        self._looks = [self._look(read.own, read.placed, read.rows) for read in reads]
-        self._away, self._back = self._without_program(reads)
         self._beside = np.full(2 * cells_apart - 1, NEAR, np.int16)
-        self._ones = np.ones(max((count for m in layout.marks[0] for _, count in m.windows), default=1) + 1, np.int16)
+        self._arrays, self._lows, cores = self._rows(rows)
+        self._looks = [self._look(read.own, read.placed, read.rows) for read in layout.reads[0][0]]
+        self._away, self._back = self._without_program(layout.reads[0][0])
+        self._pairs = [
+            (self._arrays[row], shift, own, factor, [cores[single] for single in singles], gap + first)
+            for row, shift, own, factor, singles, gap in layout.pairings[0]
+            for first in [layout.images[row].low - self._lows[row]]
+        ]
+        self._marks = [
+            (
+                self._arrays[row], shift, own, factor,
+                [(first - self._lows[row], np.ones(max(count, 0), np.int16)) for first, count in windows],
+            )
+            for row, shift, own, factor, windows, _ in layout.marks[0]
+        ]  # fmt: skip
 
     def add(self, index: int) -> None:
         """Place a carrier at a position."""
         self._apply(index, np.add)
-        self._extend(index, np.add)
+        self._pair(index, np.add)
+        self._mark(index, np.add)
         self.members.append(index)
 
     def remove(self, index: int) -> None:
         """Take a carrier away."""
         self.members.remove(index)
-        self._extend(index, np.subtract)
+        self._mark(index, np.subtract)
+        self._pair(index, np.subtract)
         self._apply(index, np.subtract)
 
     def without(self, index: int) -> Cells:
@@ -87,10 +99,9 @@ class Counts:
         Not exact at positions nearer to another carrier than half a guard or the spacing: those are not free.
         """
         counts = self.counts.copy()
-        for own, placed, rows, base in self._away:
-            _read(counts, own, placed, rows, base, index, np.subtract)
-        for own, placed, rows, base in self._back:
-            _read(counts, own, placed, rows, base, index, np.add)
+        _look(self._away, counts, index, np.subtract)
+        if self._back:
+            _look(self._back, counts, index, np.add)
         first = index - self._apart + 1
         cut = max(-first, 0)
         beside = counts[first + cut : index + self._apart]
@@ -105,32 +116,31 @@ class Counts:
         return [count - NEAR for count in own]
 
     def _apply(self, index: int, change: Change) -> None:
-        counts = self.counts
-        for own, placed, rows, base in self._looks:
-            _read(counts, own, placed, rows, base, index, change)
-        beside = counts[max(index - self._apart + 1, 0) : index + self._apart]
+        _look(self._looks, self.counts, index, change)
+        beside = self.counts[max(index - self._apart + 1, 0) : index + self._apart]
         change(beside, self._beside[: len(beside)], beside)
 
-    def _extend(self, index: int, change: Change) -> None:
-        adding = change is np.add
-        if not adding:
-            self._mark(index, change)
-        for row, shift, own, factor, singles, gap in self._layout.pairings[0]:
-            move, remainder = divmod(shift + factor * index, own) if own > 1 else (factor * index, 0)
-            source = self._cores[singles[remainder]]
-            start = move + gap + self._layout.images[row].low - self._lows[row]
-            cells = self._arrays[row][start : start + len(source)]
-            change(cells, source, cells)
-        if adding:
-            self._mark(index, change)
+    def _pair(self, index: int, change: Change) -> None:
+        for cells, shift, own, factor, singles, base in self._pairs:
+            if own == 1:
+                source, start = singles[0], base + factor * index
+            else:
+                move, remainder = divmod(shift + factor * index, own)
+                source, start = singles[remainder], base + move
+            part = cells[start : start + len(source)]
+            change(part, source, part)
 
     def _mark(self, index: int, change: Change) -> None:
-        for row, shift, own, factor, windows, _ in self._layout.marks[0]:
-            move, remainder = divmod(factor * index + shift, own) if own > 1 else (factor * index, 0)
-            first, count = windows[remainder]
-            start = move + first - self._lows[row]
-            cells = self._arrays[row][start : start + count]
-            change(cells, self._ones[: len(cells)], cells)
+        for cells, shift, own, factor, windows in self._marks:
+            if own == 1:
+                first, ones = windows[0]
+                start = first + factor * index
+            else:
+                move, remainder = divmod(shift + factor * index, own)
+                first, ones = windows[remainder]
+                start = first + move
+            part = cells[start : start + len(ones)]
+            change(part, ones, part)
 
     def _rows(self, filled: Sequence[Cells]) -> tuple[list[Cells], list[int], list[Cells]]:
         """Return the arrays, wide enough for every read; their first positions; and the images within them."""
@@ -193,7 +203,13 @@ class Counts:
         return away, back
 
 
-def _read(counts: Cells, own: int, placed: int, rows: tuple[Cells, ...], base: int, index: int, change: Change) -> None:
-    move, remainder = divmod(placed * index, own) if own > 1 else (placed * index, 0)
-    start = base - move
-    change(counts, rows[remainder][start : start + len(counts)], counts)
+def _look(looks: Sequence[_Look], counts: Cells, index: int, change: Change) -> None:
+    size = len(counts)
+    for own, placed, rows, base in looks:
+        if own == 1:
+            start = base - placed * index
+            change(counts, rows[0][start : start + size], counts)
+        else:
+            move, remainder = divmod(placed * index, own)
+            start = base - move
+            change(counts, rows[remainder][start : start + size], counts)

@@ -1,0 +1,156 @@
+"""`planlint spares`, `planlint why`, `planlint what-if` and `planlint move`: questions; nothing is written."""
+
+from __future__ import annotations
+
+import sys
+from decimal import Decimal, InvalidOperation
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from planlint.cli import EXIT_USE
+from planlint.cli.assign import AssignFormat, open_or_exit
+
+PlanFile = Annotated[Path, typer.Argument(help="A venue or plan file.")]
+Output = Annotated[AssignFormat, typer.Option("--format", help="How to print the answer.")]
+Root = Annotated[Path | None, typer.Option(help="The folder that no path may leave (default: the nearest repository).")]
+
+
+class LinkKind(StrEnum):
+    """Kinds of link."""
+
+    EAR = "ear"
+    MIC = "mic"
+    COMMS = "comms"
+    OTHER = "other"
+
+
+def spares(
+    plan: PlanFile,
+    *,
+    kind: Annotated[LinkKind, typer.Option(help="For which kind of link.")],
+    count: Annotated[str, typer.Option(help="How many, or max: as many as fit.")] = "4",
+    seconds: Annotated[float, typer.Option(min=0, help="How long to search.")] = 20.0,
+    seed: Annotated[int, typer.Option(help="Of the orders tried.")] = 0,
+    output: Output = AssignFormat.TEXT,
+    root: Root = None,
+) -> None:
+    """Find spare carriers that are clear with the live set and with each other, in the order to use them.
+
+    Exit code 0: as many as asked for. 1: fewer. 2: wrong use. 3: a fault of planlint itself.
+    """
+    from planlint.assign.place import Clock
+    from planlint.assign.spares import SpareSearch
+    from planlint.output import answers
+
+    if count != "max" and not (count.isascii() and count.isdigit() and int(count) > 0):
+        _stop(f"--count {count}: write a number of spares, or max")
+    wanted = None if count == "max" else int(count)
+    facts = open_or_exit(plan, root).facts
+    found = SpareSearch(facts, kind.value, clock=Clock(seconds), seed=seed).run(wanted)
+    _write((answers.spares_json if output is AssignFormat.JSON else answers.spares_text)(facts, found))
+    raise typer.Exit(int(not found.spares if wanted is None else len(found.spares) < wanted))
+
+
+def why(
+    plan: PlanFile,
+    carrier: Annotated[str, typer.Argument(metavar="MHZ", help="A carrier in MHz, like 505.300.")],
+    *,
+    link: Annotated[str | None, typer.Option(help="For this link; without it, for each in a line.")] = None,
+    output: Output = AssignFormat.TEXT,
+    root: Root = None,
+) -> None:
+    """Say why a carrier passes or does not, with every number, and which pass nearest to it.
+
+    Exit code 0: nothing was found against it (without --link: for one link at least). 1: something was.
+    """
+    from planlint.assign.ask import look
+    from planlint.output import answers
+
+    carrier_hz = _hz(carrier)
+    facts = open_or_exit(plan, root).facts
+    names = [link] if link else [name for name in sorted(facts.plan.links) if facts.plan.links[name].used]
+    if link and link not in facts.plan.links:
+        _stop(f"{link}: the plan has no such link; it has {', '.join(sorted(facts.plan.links)) or 'none'}")
+    found = [look(facts, name, carrier_hz) for name in names]
+    if not found:
+        _stop("the plan has no links: write links to ask about")
+    _write((answers.why_json if output is AssignFormat.JSON else answers.why_text)(facts, found))
+    raise typer.Exit(int(not any(one.passes for one in found)))
+
+
+def what_if(
+    plan: PlanFile,
+    *,
+    add: Annotated[list[str] | None, typer.Option(help="Somebody else's carrier in MHz comes on.")] = None,
+    off: Annotated[list[str] | None, typer.Option(help="This link, or this other on the air, goes off.")] = None,
+    output: Output = AssignFormat.TEXT,
+    root: Root = None,
+) -> None:
+    """Say what a guest's carrier, or a link switched off, would change. Nothing is written.
+
+    Exit code 0: no new error. 1: a new error. 2: wrong use.
+    """
+    from planlint.engine.what_if import what_if as judge
+    from planlint.output import answers
+
+    opened = open_or_exit(plan, root)
+    known = {*opened.facts.plan.links, *opened.facts.plan.others}
+    for name in off or ():
+        if name not in known:
+            _stop(f"{name}: the plan has no such link or other; it has {', '.join(sorted(known)) or 'none'}")
+    if not add and not off:
+        _stop("say what changes: --add MHZ, --off ID, or several")
+    found = judge(opened, [_hz(text) for text in add or ()], off or [])
+    _write((answers.what_if_json if output is AssignFormat.JSON else answers.what_if_text)(opened.facts, found))
+    raise typer.Exit(int(any(finding.severity == "error" for finding in found.new)))
+
+
+def move(
+    plan: PlanFile,
+    link: Annotated[str, typer.Argument(help="The link that is dying.")],
+    *,
+    output: Output = AssignFormat.TEXT,
+    root: Root = None,
+) -> None:
+    """Say where a dying link goes, and the steps in order, packs at minimum first. Nothing is written.
+
+    Exit code 0: there is a carrier. 1: none passes. 2: wrong use.
+    """
+    from planlint.assign.ask import way_out
+    from planlint.output import answers
+
+    facts = open_or_exit(plan, root).facts
+    if link not in facts.plan.links:
+        _stop(f"{link}: the plan has no such link; it has {', '.join(sorted(facts.plan.links)) or 'none'}")
+    way = way_out(facts, link)
+    if way is None:
+        typer.echo(
+            f"planlint: no carrier passes for {link} with everybody else where they are; try planlint assign", err=True
+        )
+        raise typer.Exit(1)
+    _write((answers.move_json if output is AssignFormat.JSON else answers.move_text)(facts, way))
+
+
+def _hz(text: str) -> int:
+    from planlint.plan.quantity import to_hz
+
+    try:
+        value = Decimal(text)
+    except InvalidOperation:
+        value = Decimal(0)
+    if not value.is_finite() or not 1 <= value < 10_000:
+        _stop(f"{text}: write a carrier in MHz, like 505.300")
+    return to_hz(value, "mhz")
+
+
+def _write(text: str) -> None:
+    sys.stdout.buffer.write(text.encode())
+    sys.stdout.buffer.flush()
+
+
+def _stop(text: str) -> None:
+    typer.echo(f"planlint: {text}", err=True)
+    raise typer.Exit(EXIT_USE)

@@ -1,0 +1,132 @@
+"""`spares`, `why`, `what-if` and `move` as their users run them; what one says the others and `check` bear out."""
+
+from __future__ import annotations
+
+import json
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.cli.command import planlint
+
+PLAN = """\
+plan_format: 1
+kind: plan
+show: {region: us}
+spectrum: {tv_occupied: [19, 20, 22]}
+models:
+  t: {role: ear-transmitter, tuning_mhz: [{low: 478.000, high: 530.000}], step_khz: 25, emission_khz: 200}
+  p: {role: ear-pack, tuning_mhz: [{low: 488.000, high: 530.000}], step_khz: 25}
+devices: {TA: {model: t}, TB: {model: t}, PA: {model: p}, PB: {model: p}}
+people: {vox: {does: sings}}
+links:
+  a: {kind: ear, tx: TA, packs: {PA: {person: vox}}, carrier_mhz: 489.000}
+  b: {kind: ear, tx: TB, packs: {PB: {listens_to: [a]}}, carrier_mhz: 491.300}
+spares_mhz: {ear: [480.000, 491.400, 494.500]}
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    (tmp_path / "p.yaml").write_text(PLAN, "utf-8")
+    return tmp_path
+
+
+def _ask(folder: Path, *words: str, code: int = 0) -> dict[str, Any]:
+    found = planlint(*words, "--root", folder, "--format", "json", cwd=folder)
+    assert found.returncode == code, found.stderr
+    document: dict[str, Any] = json.loads(found.stdout)
+    assert document["format"] == 1
+    assert (folder / "p.yaml").read_text("utf-8") == PLAN
+    return document
+
+
+def test_spares_bear_out_with_check(folder: Path) -> None:
+    found = _ask(folder, "spares", "p.yaml", "--kind", "ear", "--count", "5")
+    carriers = [one["carrier_hz"] for one in found["carriers"]]
+    assert len(set(carriers)) == 5
+    assert all(isinstance(carrier, int) for carrier in carriers)
+    written = ", ".join(f"{Decimal(carrier) / 1_000_000:.3f}" for carrier in carriers)
+    (folder / "with").mkdir()
+    text = PLAN.replace("480.000, 491.400, 494.500", written)
+    (folder / "with/p.yaml").write_text(text, "utf-8")
+    checked = json.loads(
+        planlint("check", "p.yaml", "--root", folder / "with", "--format", "json", cwd=folder / "with").stdout
+    )
+    rules = {finding["rule"] for finding in checked["findings"]}
+    assert not rules & {"spare-breaks-plan", "spare-not-tunable"}
+    as_links = "".join(
+        f"  s{index}: {{kind: ear, carrier_mhz: {word}}}\n" for index, word in enumerate(written.split(", "))
+    )
+    (folder / "with/p.yaml").write_text(
+        PLAN.replace("spares_mhz", as_links + "spares_mhz").replace("491.400, ", ""), "utf-8"
+    )
+    checked = json.loads(
+        planlint("check", "p.yaml", "--root", folder / "with", "--format", "json", cwd=folder / "with").stdout
+    )
+    rules = {finding["rule"] for finding in checked["findings"]}
+    assert not {rule for rule in rules if rule.startswith(("intermod", "spacing", "same-carrier", "tv-", "occupied"))}
+
+
+def test_more_spares_than_fit_is_said(folder: Path) -> None:
+    found = planlint(
+        "spares", "p.yaml", "--kind", "ear", "--count", "300", "--seconds", "3", "--root", folder, cwd=folder
+    )
+    assert found.returncode == 1
+    assert "No more were found" in found.stdout
+
+
+def test_why(folder: Path) -> None:
+    # 502.000 lies in TV 19, 500-506 MHz (47 CFR 73.603(a)); b at 491.300 and its own step are no matter there
+    (one,) = _ask(folder, "why", "p.yaml", "502.000", "--link", "a", code=1)["links"]
+    assert [reason["rule"] for reason in one["reasons"]] == ["occupied-tv-channel"]
+    assert one["below_hz"] == 499_800_000  # 500 - guard 100 kHz - half of 200 kHz
+    assert one["above_hz"] == 512_200_000  # 512 + the same
+    (near,) = _ask(folder, "why", "p.yaml", "491.000", "--link", "a", code=1)["links"]
+    assert [(clash["ids"], clash["offset_khz"], clash["limit_khz"]) for clash in near["clashes"]] == [
+        (["a", "b"], 300, 400)
+    ]
+    assert near["margin_khz"] == -100
+    assert (near["below_hz"], near["above_hz"]) == (490_900_000, 491_700_000)
+    (fine,) = _ask(folder, "why", "p.yaml", "490.900", "--link", "a")["links"]
+    assert fine["passes"]
+
+
+def test_what_if(folder: Path) -> None:
+    found = _ask(folder, "what-if", "p.yaml", "--add", "489.150", code=1)
+    assert ("others-on-air-collision", ["a", "added-489.15"]) in [
+        (one["rule"], one["subjects"]) for one in found["new"]
+    ]
+    without = _ask(folder, "what-if", "p.yaml", "--add", "489.150", "--off", "a")
+    assert not [one for one in without["new"] if one["severity"] == "error"]
+
+
+def test_move_takes_the_first_spare_that_passes(folder: Path) -> None:
+    found = _ask(folder, "move", "p.yaml", "a")
+    assert found["carrier_hz"] == 494_500_000
+    assert found["spare"]
+    assert [one["carrier_hz"] for one in found["passed_over"]] == [480_000_000, 491_400_000]
+    steps = found["steps"]
+    assert "minimum volume" in steps[0]
+    assert steps.index("TA: set 494.500") > steps.index("PA (person vox): set 494.500, volume still at minimum")
+    assert any(step.startswith("PB") and "list entry of a" in step for step in steps)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("why", "p.yaml", "banana"),
+        ("why", "p.yaml", "500.000", "--link", "zz"),
+        ("move", "p.yaml", "zz"),
+        ("what-if", "p.yaml"),
+        ("what-if", "p.yaml", "--off", "zz"),
+        ("spares", "p.yaml", "--kind", "ear", "--count", "none"),
+        ("spares", "none.yaml", "--kind", "ear"),
+    ],
+)
+def test_wrong_use(folder: Path, words: tuple[str, ...]) -> None:
+    found = planlint(*words, "--root", folder, cwd=folder)
+    assert found.returncode == 2
+    assert found.stderr.startswith("planlint: ")
