@@ -49,7 +49,9 @@ def bose(q: int) -> Residues:
         # t^(q+1) is in GF(q): t is primitive if that power runs through all of it
         members, factor, count = [], 1, 0
         while True:
-            members += [at + 1 + count * (q + 1) for at, (_, top) in enumerate(row[:-1]) if _product(q, factor, top) == 1]
+            members += [
+                at + 1 + count * (q + 1) for at, (_, top) in enumerate(row[:-1]) if _product(q, factor, top) == 1
+            ]
             factor, count = _product(q, factor, row[-1][0]), count + 1
             if factor == 1:
                 break
@@ -63,7 +65,9 @@ def ruzsa(p: int) -> Residues:
     """Return the p - 1 residues p i + (p - 1) g^i modulo p (p - 1), g a primitive root of the prime p."""
     root = next(g for g in range(2, p + 1) if len({pow(g, i, p) for i in range(1, p)}) == p - 1)
     modulus = p * (p - 1)
-    return Residues("Ruzsa", p, modulus, tuple(sorted((p * i + (p - 1) * pow(root, i, p)) % modulus for i in range(1, p))))
+    return Residues(
+        "Ruzsa", p, modulus, tuple(sorted((p * i + (p - 1) * pow(root, i, p)) % modulus for i in range(1, p)))
+    )
 
 
 def of_order(q: int) -> Iterator[Residues]:

@@ -148,7 +148,7 @@ class Counts:
         low = [image.low for image in self._layout.images]
         high = [image.low + image.size for image in self._layout.images]
         for own, placed, rows in self._all_reads():
-            far = sorted((-(placed * end // own) for end in (0, last)))
+            far = sorted(-(placed * end // own) for end in (0, last))
             for row in rows:
                 low[row] = min(low[row], far[0] - 2)
                 high[row] = max(high[row], far[1] + self.size + 2)

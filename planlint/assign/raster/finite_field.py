@@ -47,14 +47,10 @@ def field(q: int) -> Field:
         return Field(q, add, tuple(tuple(a * b % p for b in range(p)) for a in range(p)))
     digits = [tuple(n // p**at % p for at in range(degree)) for n in range(q)]
     number = {row: n for n, row in enumerate(digits)}
-    add = tuple(
-        tuple(number[tuple((x + y) % p for x, y in zip(a, b, strict=True))] for b in digits) for a in digits
-    )
+    add = tuple(tuple(number[tuple((x + y) % p for x, y in zip(a, b, strict=True))] for b in digits) for a in digits)
     powers = [number[row] for row in _powers_of_x(p, degree)]
     log = {element: at for at, element in enumerate(powers)}
-    multiply = tuple(
-        tuple(powers[(log[a] + log[b]) % (q - 1)] if a and b else 0 for b in range(q)) for a in range(q)
-    )
+    multiply = tuple(tuple(powers[(log[a] + log[b]) % (q - 1)] if a and b else 0 for b in range(q)) for a in range(q))
     return Field(q, add, multiply)
 
 
@@ -86,7 +82,7 @@ def powers(q: int, degree: int) -> Iterator[tuple[tuple[int, ...], ...]]:
         if not low[0]:
             continue
         row = (0, 1) + (0,) * (degree - 2)
-        seen = []
+        seen: list[int] = []
         while any(row[1:]) and len(seen) < most:
             seen.append(row)
             times = products[row[-1]]

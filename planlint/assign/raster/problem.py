@@ -8,6 +8,7 @@ carriers are clear when they are at least their spacing apart. Exactly on a guar
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from math import gcd
@@ -170,7 +171,7 @@ def channel_steps(
 
 
 def _check_rising(values: Sequence[int]) -> None:
-    if any(later <= earlier for earlier, later in zip(values, values[1:], strict=False)):
+    if any(later <= earlier for earlier, later in itertools.pairwise(values)):
         raise ValueError("carriers must be given in rising order, each once")
 
 

@@ -90,9 +90,7 @@ def _folded(open_: Cells, period: int) -> Cells:
     return np.concatenate([once, once])
 
 
-def _scores(
-    folded: Cells, members: Sequence[int], pitch: int, apart: int, modulus: int, least: int
-) -> Cells | None:
+def _scores(folded: Cells, members: Sequence[int], pitch: int, apart: int, modulus: int, least: int) -> Cells | None:
     """Return for each shift the members on free positions less the pairs that are too close; None if all too few."""
     period = pitch * modulus
     scores = np.zeros(period, np.int16)
