@@ -82,7 +82,7 @@ def powers(q: int, degree: int) -> Iterator[tuple[tuple[int, ...], ...]]:
         if not low[0]:
             continue
         row = (0, 1) + (0,) * (degree - 2)
-        seen: list[int] = []
+        seen: list[tuple[int, ...]] = []
         while any(row[1:]) and len(seen) < most:
             seen.append(row)
             times = products[row[-1]]
