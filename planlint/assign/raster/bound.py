@@ -4,7 +4,7 @@ All differences of a set clear of third order are at least the spacing, and any 
 Counting them in windows bounds the size. Along the whole span: windows of k neighbouring carriers (closed form).
 Where parts of the band are closed: the sum over all pairs of max(u - difference, 0) is at most what the smallest
 differences allow, and at least what the least crowded weighting of the free positions gives; the weighting is
-found approximately, but any weighting gives a true bound, and the numbers are rounded to the safe side.
+found approximately, but any weighting gives a true bound, and the numbers are rounded so that it stays one.
 
 Sources: windowing, P. Erdos and P. Turan (1941), B. Lindstrom (1969), in K. O'Bryant, arXiv 2308.12406 (read in a
 public copy); the form with a guard and the form with weights were derived here and are compared with exhaustive
@@ -23,9 +23,13 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Reals = NDArray[np.float64]
+    Integers = NDArray[np.int64]
 
-_CELLS = 1_500
-"""Free positions are gathered in at most so many stretches before they are weighted."""
+_FINE = 20_000
+"""Longer bands are looked at in coarser steps."""
+_CELLS = 400
+"""Weights are found for at most so many groups of places, then spread and smoothed."""
+_ROUNDS = 20
 
 
 def least_span(count: int, spacing: int, guard: int) -> int:
@@ -68,14 +72,13 @@ def _weighted(allowed: tuple[int, ...], spacing: int, guard: int, known: int) ->
     """Return the best bound over windows of some lengths; `known` where none of them improves on it."""
     import numpy as np
 
-    where = np.array(allowed, dtype=np.int64)
-    low, high = int(where[0]), int(where[-1])
-    cell = max(1, -(-(high - low + 1) // _CELLS))
-    cells = np.unique((where - low) // cell)
+    length = allowed[-1] - allowed[0] + 1
+    step = -(-length // _FINE)
+    places = np.unique((np.array(allowed, dtype=np.int64) - allowed[0]) // step)
     best = known
-    ladder = {int(spacing * 1.5**step) for step in range(2, 40)}
-    for window in sorted(length for length in ladder if 2 * spacing < length <= 2 * (high - low)):
-        crowding = _least_crowding(cells.astype(np.float64) * cell, cell, window)
+    ladder = {int(spacing * 1.35**power) for power in range(2, 60)}
+    for window in sorted(window for window in ladder if 2 * spacing < window <= 2 * length):
+        crowding = _least_crowding(places, window / step, step) * step
         terms = (window - spacing) // guard + 1
         near = terms * (window - spacing) - guard * terms * (terms - 1) // 2
         # best^2 * crowding <= best * window + 2 * near
@@ -83,17 +86,37 @@ def _weighted(allowed: tuple[int, ...], spacing: int, guard: int, known: int) ->
     return best
 
 
-def _least_crowding(cells: Reals, cell: int, window: int) -> float:
+def _least_crowding(places: Integers, window: float, step: int) -> float:
     """Return a lower bound of the sum of max(window - |a - b|, 0) over pairs drawn with any weights of sum 1.
 
-    Two positions in different cells may be nearer or further apart by less than a cell than their cells are: the
-    kernel is made smaller by as much, which keeps the bound true for every position in a cell.
+    Args:
+        places: where weight may lie, rising; each stands for `step` positions, so distances may be longer by less
+            than 1: the window is taken shorter by as much.
+        window: in units of places.
+        step: how many positions a place stands for.
     """
     import numpy as np
 
-    apart = np.abs(cells[:, None] - cells[None, :])
-    kernel = np.maximum(window - apart, 0.0)
-    margin = cell - 1.0
+    window -= (step - 1) / step
+    cell = max(1, -(-len(places) // _CELLS))
+    groups = places // cell
+    cells, which, sizes = np.unique(groups, return_inverse=True, return_counts=True)
+    weights = _equal_pressure(cells.astype(np.float64) * cell, window)[which] / sizes[which]
+    best = 0.0
+    for _ in range(_ROUNDS):
+        pressure = _pressure(places, weights, window)
+        best = max(best, float(pressure.min() ** 2 / (weights @ pressure)))
+        weights *= pressure.mean() / pressure
+        weights /= weights.sum()
+    # for every weighting x: x'Kx >= 2 c x'Kz - c^2 z'Kz, at its largest for c = min(Kz) / z'Kz
+    return best * (1 - 1e-9)
+
+
+def _equal_pressure(cells: Reals, window: float) -> Reals:
+    """Return weights of sum 1, none negative, under which every weighted cell feels about the same."""
+    import numpy as np
+
+    kernel = np.maximum(window - np.abs(cells[:, None] - cells[None, :]), 0.0)
     active = np.ones(len(cells), dtype=bool)
     weights = np.zeros(len(cells))
     for _ in range(50):
@@ -104,7 +127,20 @@ def _least_crowding(cells: Reals, cell: int, window: int) -> float:
             break
         active &= weights > 0
     weights = np.maximum(weights, 0.0)
-    weights /= weights.sum()
-    pressure = kernel @ weights
-    # for every weighting x: x'Kx >= 2 c x'Kz - c^2 z'Kz, at its largest for c = min(Kz) / z'Kz
-    return max(float(pressure.min() ** 2 / (weights @ pressure)) * (1 - 1e-9) - margin, 1e-9)
+    found: Reals = weights / weights.sum()
+    return found
+
+
+def _pressure(places: Integers, weights: Reals, window: float) -> Reals:
+    """Return for each place the sum over all of weight * max(window - distance, 0)."""
+    import numpy as np
+
+    mass = np.concatenate([[0.0], np.cumsum(weights)])
+    moment = np.concatenate([[0.0], np.cumsum(weights * places)])
+    low = np.searchsorted(places, places - window, side="right")
+    high = np.searchsorted(places, places + window)
+    at = np.arange(len(places))
+    below = (window - places) * (mass[at] - mass[low]) + (moment[at] - moment[low])
+    above = (window + places) * (mass[high] - mass[at]) - (moment[high] - moment[at])
+    found: Reals = below + above
+    return found

@@ -8,6 +8,8 @@ positions.
 
 from __future__ import annotations
 
+import math
+import time
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -44,7 +46,9 @@ def sets_of(order: Iterable[int]) -> Iterator[Residues]:
         yield from of_order(q)
 
 
-def seeds(open_: Cells, pitch: int, apart: int, sets: Iterable[Residues], slack: int) -> list[Seed]:
+def seeds(
+    open_: Cells, pitch: int, apart: int, sets: Iterable[Residues], slack: int, deadline: float = math.inf
+) -> list[Seed]:
     """Return the placings whose score comes within `slack` of the best, best first.
 
     Args:
@@ -53,6 +57,7 @@ def seeds(open_: Cells, pitch: int, apart: int, sets: Iterable[Residues], slack:
         apart: the least distance of two carriers in positions.
         sets: the constructions to lay out.
         slack: how much worse than the best a score may be.
+        deadline: when to stop looking, by `time.monotonic`.
     """
     found: list[Seed] = []
     best = 0
@@ -60,6 +65,8 @@ def seeds(open_: Cells, pitch: int, apart: int, sets: Iterable[Residues], slack:
         period = pitch * residues.modulus
         folded = _folded(open_, period)
         for members in multiples(residues):
+            if time.monotonic() > deadline:
+                break
             scores = _scores(folded, members, pitch, apart, residues.modulus, best - slack)
             if scores is None:
                 continue
