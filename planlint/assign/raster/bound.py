@@ -27,9 +27,9 @@ if TYPE_CHECKING:
 
 _FINE = 20_000
 """Longer bands are looked at in coarser steps."""
-_CELLS = 400
+_CELLS = 300
 """Weights are found for at most so many groups of places, then spread and smoothed."""
-_ROUNDS = 20
+_ROUNDS = 10
 
 
 def least_span(count: int, spacing: int, guard: int) -> int:
@@ -54,6 +54,8 @@ def most(problem: Packing) -> int:
     count = 1
     while count < by_spacing and least_span(count + 1, max(problem.spacing, guard), guard) <= length:
         count += 1
+    if len(runs(problem.allowed, 2 * problem.spacing)) == 1:
+        return count  # no gap worth a weighting
     return min(count, _weighted(problem.allowed, max(problem.spacing, guard), guard, count))
 
 
@@ -76,8 +78,8 @@ def _weighted(allowed: tuple[int, ...], spacing: int, guard: int, known: int) ->
     step = -(-length // _FINE)
     places = np.unique((np.array(allowed, dtype=np.int64) - allowed[0]) // step)
     best = known
-    ladder = {int(spacing * 1.35**power) for power in range(2, 60)}
-    for window in sorted(window for window in ladder if 2 * spacing < window <= 2 * length):
+    ladder = {int(spacing * 1.5**power) for power in range(2, 60)}
+    for window in sorted(window for window in ladder if 2 * spacing < window <= length):
         crowding = _least_crowding(places, window / step, step) * step
         terms = (window - spacing) // guard + 1
         near = terms * (window - spacing) - guard * terms * (terms - 1) // 2

@@ -53,7 +53,7 @@ class Masks:
         self._spacing = spacing
         self._whole = (1 << raster.size) - 1
         reach = [[-(-distance // raster.step) - 1 for distance in row] for row in spacing]
-        self._near = [[(cells, (1 << (2 * cells + 1)) - 1) for cells in row] for row in reach]
+        self._near = [[(cells, (1 << max(2 * cells + 1, 0)) - 1) for cells in row] for row in reach]
         self._marks = [
             tuple(
                 (mark, tuple((mark.low - first, (1 << max(count, 0)) - 1) for first, count in mark.windows))
