@@ -2,7 +2,8 @@
 
 A spare is one more link of its kind, as wide as the widest of the kind and on the whole day. The limit of a relation
 follows from the widest emission among its members and never falls with it, so it is the largest of the limits that
-the members would set alone: each carrier here brings its own as guards. Ids that are never on the air are left out.
+the members would set alone: each carrier here brings its own as guards, or the spares' where that is larger. Ids
+that are never on the air are left out.
 """
 
 from __future__ import annotations
@@ -65,9 +66,14 @@ def spare_packing(facts: Facts, kind: Kind, allowed_hz: Sequence[int] | None = N
     on = [ids & facts.carriers.keys() for ids in facts.together]
     largest = [ids for at, ids in enumerate(on) if not any(ids < more for more in on) and ids not in on[:at]]
     names = tuple(sorted(frozenset().union(*largest)))
-    fixed = tuple(Fixed(facts.carriers[name], _guards(air, air.widths[name]), air.apart(spare, name)) for name in names)
+    own = _guards(air, air.widths[spare])
+    fixed = tuple(
+        # Every relation that counts has a spare in it, so a smaller guard than the spares' own says nothing.
+        Fixed(facts.carriers[name], Limits(*map(max, own, _guards(air, air.widths[name]))), air.apart(spare, name))
+        for name in names
+    )
     together = tuple(frozenset(names.index(name) for name in ids) for ids in largest)
-    problem = Packing(allowed, air.apart(spare, other), _guards(air, air.widths[spare]), fixed, together or None)
+    problem = Packing(allowed, air.apart(spare, other), own, fixed, together or None)
     return Wanted(problem, names, {hz: found.links[hz] for hz in allowed if hz in found.links}, found.assumed)
 
 
