@@ -68,10 +68,18 @@ class State:
         return frozenset(name for name in free if name in self.must or len(self.domain(name)))
 
     @cached_property
+    def _clashes(self) -> tuple[Clash, ...]:
+        return tuple(self.air.clashes(self.facts.carriers))
+
+    @cached_property
     def clashes(self) -> tuple[Clash, ...]:
         """What clashes as the plan stands, waivers counted."""
-        found = self.air.clashes(self.facts.carriers)
-        return tuple(clash for clash in found if not self._is_accepted(clash.rule, frozenset(clash.ids)))
+        return tuple(one for one in self._clashes if not self._is_accepted(one.rule, frozenset(one.ids)))
+
+    @cached_property
+    def accepted(self) -> tuple[Clash, ...]:
+        """What clashes as the plan stands and is accepted there."""
+        return tuple(one for one in self._clashes if self._is_accepted(one.rule, frozenset(one.ids)))
 
     @cached_property
     def weights(self) -> dict[str, int]:
@@ -107,10 +115,6 @@ class State:
     @cached_property
     def _domains(self) -> dict[str, Carriers]:
         return {}
-
-    def touched_by_waiver(self, names: Collection[str]) -> bool:
-        """Say whether a waiver covers something that one of these links takes part in."""
-        return any(ids & set(names) for _, ids in self._accepted)
 
     def _is_accepted(self, rule: str, ids: frozenset[str]) -> bool:
         if rule == EARS_MICS:  # the rule names only the nearest microphone of an ear link

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from planlint.facts import limits
 from planlint.facts.chain import pass_bands
 from planlint.facts.ends import ends
+from planlint.facts.festival import blocks
 from planlint.facts.route import route
 from planlint.facts.scan import covered, for_kind
 from planlint.plan.model import Link
@@ -42,6 +43,7 @@ def walls(facts: Facts, link: Link) -> tuple[Wall, ...]:
     return (
         *_tuning(facts, link),
         *_law(facts, link),
+        *_allotted(facts, link),
         *_television(facts, link),
         *_shared(facts, link),
         *_parts(facts, link),
@@ -90,6 +92,22 @@ def _law(facts: Facts, link: Link) -> Iterator[Wall]:
     for closed in region.closed:
         why = f"reaches into {mhz(closed.low_hz)}-{mhz(closed.high_hz)}, closed here: {closed.why}"
         yield Wall("reserved-service", closed.low_hz - above + 1, closed.high_hz + below - 1, why)
+
+
+def _allotted(facts: Facts, link: Link) -> Iterator[Wall]:
+    written = facts.plan.section("spectrum").get("allotted_mhz")
+    if written is None:
+        return
+    below, above = halves(facts, link)
+    joined: list[tuple[int, int]] = []
+    for block, _ in sorted(blocks(written, "")):
+        if joined and block.low_hz <= joined[-1][1]:
+            joined[-1] = (joined[-1][0], max(joined[-1][1], block.high_hz))
+        else:
+            joined.append((block.low_hz, block.high_hz))
+    yield from outside(
+        "outside-block", [(low + below, high - above) for low, high in joined], "outside what was allotted"
+    )
 
 
 def _television(facts: Facts, link: Link) -> Iterator[Wall]:

@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from planlint.assign.place import Clock
+from planlint.assign.clock import Clock
 from planlint.assign.proposal import Move, Proposal
 from planlint.assign.repair import Repair
 from planlint.config import Config
@@ -100,7 +100,7 @@ def propose(
             break
         for finding in brings:
             links = {move.link: move.new_hz for move in proposal.moves if move.link in finding.subjects}
-            repair.search.forbid(links)
+            repair.forbid(links)
         progress(f"{brings[0].rule} speaks against it; searching on")
     return Answer(proposal, brings, tuple(finding for finding in new if finding.rule in _SPARE_RULES))
 

@@ -92,12 +92,17 @@ def _nothing_fits(found: Proposal) -> Iterator[str]:
         yield "Nothing fits: there are no carriers for all of these together. Nothing is proposed."
     yield f"  {', '.join(found.unfit)}"
     for name, lost in found.no_carrier:
-        yield f"  {name}: every carrier its units tune is closed: " + ", ".join(
-            f"{rule} {count}" for rule, count in lost
+        closed = ", ".join(f"{rule} {count}" for rule, count in lost)
+        yield (
+            f"  {name}: every carrier its units tune is closed: {closed}"
+            if lost
+            else (f"  {name}: there is no carrier that all its units can stand on")
         )
     for one in found.give_up[:_SHOWN]:
         yield f"  It fits if {one.what} gives: now {one.now}, then {one.then}."
-    if not found.give_up:
+    if found.give_up_cut:
+        yield "  There was no time to try every house limit: ask again with more --seconds."
+    elif not found.give_up:
         yield "  No house limit alone, given up, makes it fit: use fewer links, or units that tune elsewhere."
 
 

@@ -21,7 +21,7 @@ from tests.plans import facts_of
 UNARY = {
     "carrier-out-of-tuning", "carrier-off-step", "carrier-outside-band", "band-edge-touch", "reserved-service",
     "licence-missing-for-power", "occupied-tv-channel", "tv-edge-guard", "floor-over-usable", "others-on-air-collision",
-    "carrier-not-in-group", "combiner-passband", "land-mobile-shared", "eirp-over-limit", "emission-too-wide",
+    "carrier-not-in-group", "combiner-passband", "land-mobile-shared", "eirp-over-limit", "emission-too-wide", "outside-block",
 }  # fmt: skip
 
 PLAN = """\

@@ -115,14 +115,18 @@ class Repair:
         slots: the links.
         spacing: the least distance of two carriers by the kinds of their slots; symmetric.
         together: which slots are on the air together, by index; None: all of them at once.
+        accepted: slots with a clash that is accepted as long as they all stay; it is no reason to move them.
+        forbidden: carriers by slot, (slot, carrier) each, that are not taken together whatever else is right.
     """
 
     slots: tuple[Slot, ...]
     spacing: tuple[tuple[int, ...], ...]
     together: tuple[frozenset[int], ...] | None = None
+    accepted: frozenset[int] = frozenset()
+    forbidden: tuple[frozenset[tuple[int, int]], ...] = ()
 
     def __post_init__(self) -> None:
-        _check_indices(self.together or (), len(self.slots))
+        _check_indices((*(self.together or ()), self.accepted), len(self.slots))
         for row in self.spacing:
             if len(row) != len(self.spacing):
                 raise ValueError("the table of spacings is not square")

@@ -1,0 +1,90 @@
+"""A plan's links laid out as the slots of a repair: the same limits, as plain numbers in Hz."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from typing import TYPE_CHECKING, NamedTuple
+
+from planlint.assign.raster.clashes import Clash as SlotClash
+from planlint.assign.raster.problem import Repair, Slot
+from planlint.rf.intermodulation import Limits
+
+if TYPE_CHECKING:
+    from planlint.assign.clash import Clash
+    from planlint.assign.state import State
+
+_INTERMOD = "intermod-"
+#: A link, or somebody else on the air, and its carrier in Hz: not taken together.
+Forbidden = Iterable[Mapping[str, int]]
+
+
+class Laid(NamedTuple):
+    """A repair, who its slots are, and what clashes as the plan stands, as slots and in words."""
+
+    problem: Repair
+    names: tuple[str, ...]
+    clashes: tuple[SlotClash, ...]
+    words: Mapping[SlotClash, Clash]
+
+
+def laid(state: State, forbidden: Forbidden = ()) -> Laid:
+    """Return a plan as a repair; links that may move and have nowhere to go stay."""
+    names = (*state.used, *(name for name in sorted(state.plan.others) if name in state.facts.carriers))
+    names = tuple(name for name in names if name in state.movable or name in state.facts.carriers)
+    index = {name: at for at, name in enumerate(names)}
+    sorts = {name: _sort(state, name) for name in names}
+    kinds = sorted(set(sorts.values()))
+    first = {sort: next(name for name in names if sorts[name] == sort) for sort in kinds}
+    spacing = tuple(
+        tuple(0 if one[0] == two[0] == "" else _apart(state, one, two, names, sorts, first) for two in kinds)
+        for one in kinds
+    )
+    slots = tuple(_slot(state, name, kinds.index(sorts[name])) for name in names)
+    sets = {frozenset(index[name] for name in ids if name in index) for ids in state.facts.together}
+    largest = sorted((one for one in sets if not any(one < other for other in sets)), key=sorted)
+    accepted = {name for clash in state.accepted for name in clash.ids} & index.keys()
+    words = {_as_slots(clash, index): clash for clash in reversed(state.clashes)}
+    problem = Repair(
+        slots,
+        spacing,
+        tuple(largest),
+        frozenset(index[name] for name in accepted),
+        tuple(frozenset((index[name], carrier) for name, carrier in together.items()) for together in forbidden),
+    )
+    clashes = tuple(dict.fromkeys(_as_slots(clash, index) for clash in state.clashes))
+    return Laid(problem, names, clashes, words)
+
+
+def _sort(state: State, name: str) -> tuple[str, int]:
+    link = state.plan.links.get(name)
+    return ((link.kind or "?") if link is not None else "", state.facts.widths[name])
+
+
+def _apart(
+    state: State,
+    one: tuple[str, int],
+    two: tuple[str, int],
+    names: Collection[str],
+    sorts: Mapping[str, tuple[str, int]],
+    first: Mapping[tuple[str, int], str],
+) -> int:
+    """Return how far apart two links of these sorts must be; it depends on nothing but their kinds and widths."""
+    other = next((name for name in names if sorts[name] == two and name != first[one]), None)
+    return 0 if other is None else state.air.apart(first[one], other)
+
+
+def _slot(state: State, name: str, kind: int) -> Slot:
+    width = state.facts.widths[name]
+    guards = Limits(*(state.air.limit(sort, width) for sort in Limits._fields))
+    carrier = state.facts.carriers.get(name)
+    if name not in state.plan.links:
+        return Slot(carrier, (), kind=kind, guards=guards, ours=False)
+    if name not in state.movable:
+        return Slot(carrier, (), kind=kind, guards=guards, pinned=True)
+    choices = tuple(int(choice) for choice in state.domain(name))
+    return Slot(carrier, choices, state.weights[name], kind, guards)
+
+
+def _as_slots(clash: Clash, index: Mapping[str, int]) -> SlotClash:
+    kind = clash.rule.removeprefix(_INTERMOD).replace("-", "_") if clash.rule.startswith(_INTERMOD) else "spacing"
+    return SlotClash(tuple(sorted(index[name] for name in clash.ids)), kind, clash.offset_hz, clash.limit_hz)
