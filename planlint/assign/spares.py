@@ -1,27 +1,35 @@
 """Spare carriers: clear with everybody who is on, and with each other, so that all of them could be used at once.
 
-Each spare is taken as one more link of its kind that is on the whole day, as wide as the widest of the kind. Asked
-for a number, the widest slack past every limit is sought at which so many fit; asked for all, as many as fit with
-none. Fills are tried from the lowest carrier up and in random orders; this is a search, not a proof of the most.
+Asked for all, as many as can be found are placed on the raster, with a bound that no set can exceed. Asked for a
+number, so many are placed, and then the worst margin is raised: the margins that can occur are halved again and
+again, and at each the number is placed once more with every limit that much larger, or is proven not to fit. The
+same is done for all of them where more are proven impossible and time is left.
 """
 
 from __future__ import annotations
 
-import random
+import time
+from bisect import bisect_right
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from math import gcd
 from typing import TYPE_CHECKING, NamedTuple
 
-from planlint.assign.allowed import Grounds
-from planlint.assign.clash import Air
-from planlint.assign.place import Clock
-from planlint.plan.model import Kind, Link, Plan
+from planlint.assign.packing import air_with_spares, spare_packing
+from planlint.assign.raster.problem import Packing, raster_of
+from planlint.assign.spare_fill import Fills, free_carriers
+from planlint.plan.model import Kind
 
 if TYPE_CHECKING:
-    from planlint.assign.clash import Carriers, Flags
     from planlint.facts import Facts
 
-_ORDERS = 12
-_MOST = 400
-_ROLES = {"ear": "ear-transmitter", "mic": "mic-transmitter", "comms": "comms", "other": "other"}
+RASTER_MOST = 4_000_000
+"""On a raster of more positions than this, fills take the place of the raster search."""
+_FILLS, _ALL_FILLS = 12, 48
+_NAMES = 400
+_NODES = 20_000
+_FINEST_HZ = 1_000
+_NOTHING_NEAR_HZ = 10**11
 
 
 class Found(NamedTuple):
@@ -36,156 +44,204 @@ class Found(NamedTuple):
 
 
 class Ladder(NamedTuple):
-    """Spares in the order to use them, the best first; `candidates` is how many carriers there were to choose from."""
+    """Spares in the order to use them, the best first.
+
+    Attributes:
+        kind: of link.
+        asked: how many; None: as many as fit.
+        spares: what was found.
+        candidates: how many carriers the links can take, whatever the others do.
+        free: how many of those are clear of everybody who is on.
+        at_most: a number that no choice among the candidates can exceed, counted no further than the number asked for.
+        widest: whether it is proven that no choice of so many has a larger worst margin (to within 1 kHz).
+        assumed: what was not known and taken for granted, in words.
+        out_of_time: the time ended the search.
+        interrupted: a keyboard interrupt did.
+    """
 
     kind: str
     asked: int | None
     spares: tuple[Found, ...]
     candidates: int
+    free: int
+    at_most: int
+    widest: bool
     assumed: tuple[str, ...]
     out_of_time: bool
+    interrupted: bool
+
+
+class Effort(NamedTuple):
+    """What a search may take: seconds of the clock, rounds of the raster search, processes; and the seed.
+
+    While the seconds last, the same seed and rounds give the same spares; the processes change the time only.
+    """
+
+    seconds: float = 20.0
+    rounds: int | None = None
+    workers: int = 1
+    seed: int = 0
+
+
+USUAL = Effort()
+
+
+class _Placed(NamedTuple):
+    carriers: tuple[int, ...]
+    at_most: int
 
 
 class SpareSearch:
     """Searches spares of one kind."""
 
-    def __init__(self, facts: Facts, kind: Kind, *, clock: Clock | None = None, seed: int = 0) -> None:
-        """Keep the plan; the same seed gives the same spares while the time lasts."""
-        self.facts = facts
-        self.kind = kind
-        self.clock = clock or Clock()
-        self._seed = seed
-        self._grounds = Grounds(facts)
-        self._links = [link for _, link in sorted(facts.plan.links.items()) if link.kind == kind and link.used]
-        self._assumed: tuple[str, ...] = ()
+    def __init__(
+        self, facts: Facts, kind: Kind, effort: Effort = USUAL,
+        progress: Callable[[int, int], None] = lambda _count, _at_most: None,
+    ) -> None:  # fmt: skip
+        """Keep the plan; `progress` is told how many there are so far and how many there can be.
+
+        `problem` is then the packing that is searched, in Hz.
+        """
+        self.facts, self.kind, self._effort, self._progress = facts, kind, effort, progress
+        self._end = time.monotonic() + effort.seconds
+        self._wanted = spare_packing(facts, kind)
+        self.problem = self._wanted.problem
+        self._air, names = air_with_spares(facts, kind, min(_NAMES, max(1, len(self.problem.allowed))))
+        self._fills = Fills(self._air, names, facts.carriers, effort.seed)
+        self._best = _Placed((), 0)
+        self._free = 0
+        self._widest = self._out_of_time = self._interrupted = False
 
     def run(self, count: int | None) -> Ladder:
         """Return so many spares, or as many as were found (all that fit for None)."""
-        import numpy as np
+        try:
+            problem = self._open(0)
+            self._free = len(problem.allowed)
+            self._place(problem, count)
+            if self._best.carriers and len(self._best.carriers) == (self._best.at_most if count is None else count):
+                self._widen(len(self._best.carriers))
+        except KeyboardInterrupt:
+            self._interrupted = True
+        return self._ladder(count)
 
-        carriers, who = self._candidates()
-        line = np.array(carriers, dtype=np.int64)
-        number = min(_MOST, len(carriers)) if count is None else min(count, len(carriers))
-        self._air, self._names = self._with_spares(number)
-        chosen: list[int] = []
-        if number:
-            self._start: dict[int, Flags] = {}
-            chosen = self._best(line, number) if count is None else self._widest(line, number)
-        everyone = {**self.facts.carriers, **dict(zip(self._names, chosen, strict=False))}
-        spares = []
-        for name, carrier in zip(self._names, chosen, strict=False):
-            margin = self._air.margin(name, everyone)
-            spares.append(Found(carrier, None if margin >= 10**11 else margin, who.get(carrier, ())))
-        ladder = sorted(
-            spares,
-            key=lambda one: (
-                -len(one.links),
-                -(one.margin_hz if one.margin_hz is not None else 10**12),
-                one.carrier_hz,
-            ),
-        )
-        return Ladder(self.kind, count, tuple(ladder), len(carriers), self._assumed, self.clock.ran_out)
+    def _open(self, slack_hz: int) -> Packing:
+        """Return the packing with every limit larger by a slack, and only the carriers that are free of the live set."""
+        problem = self.problem
+        free = free_carriers(self._air, self._fills.names[0], problem.allowed, slack_hz, self.facts.carriers)
+        return replace(problem.tightened(slack_hz), allowed=tuple(free))
 
-    def _candidates(self) -> tuple[list[int], dict[int, tuple[str, ...]]]:
-        """Return the carriers that links of the kind may take, and for each the links: all of them where any is for all."""
-        if not self._links:
-            link = self._bare()
-            plan = self.facts.plan._replace(links={**self.facts.plan.links, link.id: link})
-            allowed = Grounds(self._fresh(plan)).allowed(link)
-            self._assumed = tuple(text.replace(f"{link.id}: ", "") for text in allowed.assumed)
-            return list(allowed.carriers_hz), {}
-        by_carrier: dict[int, list[str]] = {}
-        for link in self._links:
-            allowed = self._grounds.allowed(link)
-            self._assumed = (*self._assumed, *allowed.assumed)
-            for carrier in allowed.carriers_hz:
-                by_carrier.setdefault(carrier, []).append(link.id)
-        most = max((len(names) for names in by_carrier.values()), default=0)
-        best = {carrier: tuple(names) for carrier, names in by_carrier.items() if len(names) == most}
-        return sorted(best), best
+    def _place(self, problem: Packing, number: int | None) -> None:
+        """Place so many, or as many as can be found; `at_most` is then what is known of how many there can be."""
+        fit = _fit(problem) if number is None else min(number, _fit(problem))
+        fine = raster_positions(problem) <= RASTER_MOST
+        orders = _ALL_FILLS if not fine else 1 if number is None else _FILLS
+        filled = self._fills.longest(problem.allowed, min(fit, _NAMES), 0, orders, self._over)
+        self._best = _Placed(filled, fit)
+        if not fine or len(filled) == fit:
+            return
+        from planlint.assign.raster.pack import Budget, pack
 
-    def _bare(self) -> Link:
-        """Return a link of the kind where the plan has none: with a transmitter of the plan whose model sends it."""
-        device = next(
-            (name for name, device in sorted(self.facts.plan.devices.items())
-             if device.model and device.model.role == _ROLES[self.kind]),
-            None,
+        found = pack(
+            problem, target=number, budget=Budget(max(self._end - time.monotonic(), 0.0), self._effort.rounds),
+            seed=self._effort.seed, workers=self._effort.workers, progress=self._progress,
         )  # fmt: skip
-        return Link(
-            id="spare", kind=self.kind, carrier_hz=None, carrier_written=None, auto=True, unused=None, pinned=None,
-            power_mw=None, stored={}, tx=device, rx=None, packs=(), person=None, sends=None, feed=None, desk_in=None,
-            stands_in_for=None, spec={}, at="/links/spare", entry_at="/links/spare", listed=True,
+        self._best = _Placed(max(found.carriers, filled, key=len), min(fit, found.bound))
+        self._out_of_time = not found.proven and self._over()
+        if found.interrupted:
+            raise KeyboardInterrupt
+
+    def _over(self) -> bool:
+        return time.monotonic() >= self._end
+
+    def _widen(self, number: int) -> None:
+        """Raise the worst margin of a set of so many."""
+        low = min(self._margins(self._best.carriers).values())
+        if low >= _NOTHING_NEAR_HZ:
+            self._widest = True
+            return
+        steps = self._steps(low, self._no_room(low, number))
+        first, last, proven = -1, len(steps), True
+        while last - first > 1:
+            if self._over():
+                self._out_of_time = True
+                return
+            middle = (first + last) // 2
+            placed = self._try(number, steps[middle])
+            if len(placed.carriers) == number:
+                self._best = self._best._replace(carriers=placed.carriers)
+                first = max(middle, bisect_right(steps, min(self._margins(placed.carriers).values())) - 1)
+            else:
+                proven = proven and placed.at_most < number
+                last = middle
+        self._widest = proven
+
+    def _try(self, number: int, slack_hz: int) -> _Placed:
+        """Place so many with every limit larger by a slack; fewer of them with `at_most` below it are a proof."""
+        from planlint.assign.raster.board import Board
+        from planlint.assign.raster.exact import Doll
+
+        problem = self._open(slack_hz)
+        fit = min(number, _fit(problem))
+        filled = self._fills.longest(problem.allowed, fit, slack_hz, _FILLS, self._over) if fit == number else ()
+        if fit < number or len(filled) == number or raster_positions(problem) > RASTER_MOST:
+            return _Placed(filled, fit)
+        board = Board(problem)
+        doll = Doll(board, _NODES, lambda: len(doll.best) >= number or self._over())
+        doll.run()
+        return _Placed(board.carriers(doll.best)[:number], len(doll.best) if doll.proven else number)
+
+    def _no_room(self, low: int, number: int) -> int:
+        """Return a slack at which so many do not even fit by spacing among what is free of the live set."""
+        by = 50_000
+        while _fit(self._open(low + by)) >= number:
+            by *= 2
+        return low + by
+
+    def _steps(self, low: int, high: int) -> list[int]:
+        """Return the margins between two that can occur: multiples of the raster past a limit. Or each kHz."""
+        problem = self.problem
+        origin, step = raster_of(problem.allowed)
+        step = gcd(step, *(one.carrier - origin for one in problem.fixed))
+        limits = {problem.spacing, *problem.guards}
+        limits |= {limit for one in problem.fixed for limit in (one.spacing, *one.guards)}
+        if step < _FINEST_HZ:
+            return list(range(low + _FINEST_HZ, high, _FINEST_HZ))
+        return sorted({
+            margin for limit in limits if limit for margin in range(low + 1 + (-limit - low - 1) % step, high, step)
+        })  # fmt: skip
+
+    def _margins(self, carriers_hz: tuple[int, ...]) -> dict[int, int]:
+        """Return how far past its limit the nearest thing to each spare is, with all of them on."""
+        air, names = air_with_spares(self.facts, self.kind, len(carriers_hz))
+        everyone = {**self.facts.carriers, **dict(zip(names, carriers_hz, strict=True))}
+        return {everyone[name]: air.margin(name, everyone) for name in names}
+
+    def _ladder(self, count: int | None) -> Ladder:
+        margins = self._margins(self._best.carriers)
+        links: Mapping[int, tuple[str, ...]] = self._wanted.links
+        order = sorted(margins, key=lambda hz: (-len(links.get(hz, ())), -margins[hz], hz))
+        spares = tuple(
+            Found(hz, margins[hz] if margins[hz] < _NOTHING_NEAR_HZ else None, links.get(hz, ())) for hz in order
+        )
+        return Ladder(
+            self.kind, count, spares, len(self.problem.allowed), self._free, self._best.at_most, self._widest,
+            self._wanted.assumed, self._out_of_time, self._interrupted,
         )  # fmt: skip
 
-    def _with_spares(self, number: int) -> tuple[Air, list[str]]:
-        """Return the air with so many further links of the kind, and their names; no id is like them (a space)."""
-        widest = max(self._links, key=lambda link: (self.facts.widths[link.id], link.id), default=self._bare())
-        model = widest._replace(
-            carrier_hz=None, auto=True, unused=None, pinned=None, packs=(), stands_in_for=None, stored={}
-        )
-        names = [f"spare {index:03d}" for index in range(number)]
-        plan = self.facts.plan
-        more = {name: model._replace(id=name) for name in names}
-        return Air(self._fresh(plan._replace(links={**plan.links, **more}))), names
 
-    def _fresh(self, plan: Plan) -> Facts:
-        from planlint.facts import Facts as Fresh
+def raster_positions(problem: Packing) -> int:
+    """Return how many positions the raster of a packing has, from the lowest to the highest carrier of all."""
+    if not problem.allowed:
+        return 0
+    _, step = raster_of(problem.allowed)
+    everyone = [problem.allowed[0], problem.allowed[-1], *(one.carrier for one in problem.fixed)]
+    return (max(everyone) - min(everyone)) // step + 1
 
-        facts = Fresh(plan, lambda: self.facts.siblings)
-        facts.scans = self.facts.scans
-        return facts
 
-    def _widest(self, line: Carriers, number: int) -> list[int]:
-        """Return so many with the largest slack found; where so many do not fit, as many as were found."""
-        best = self._fill(line, number, 0, self._orders())
-        if len(best) < number:
-            return best
-        low, high = 0, 50_000
-        while high - low > 1_000:
-            found = self._fill(line, number, high, self._orders())
-            if len(found) == number:
-                best, low, high = found, high, high * 2
-            else:
-                break
-        while high - low > 1_000 and not self.clock.out():
-            middle = (low + high) // 2
-            found = self._fill(line, number, middle, self._orders())
-            if len(found) == number:
-                best, low = found, middle
-            else:
-                high = middle
-        return best
-
-    def _best(self, line: Carriers, number: int) -> list[int]:
-        return self._fill(line, number, 0, 10**6 if self.clock.limited else _ORDERS * 4)
-
-    def _orders(self) -> int:
-        return _ORDERS
-
-    def _fill(self, line: Carriers, number: int, slack_hz: int, orders: int) -> list[int]:
-        """Return the longest of several fills with a slack, at most `number` carriers."""
-        if slack_hz not in self._start:
-            self._start[slack_hz] = self._air.blocked(self._names[0], line, self.facts.carriers, slack_hz=slack_hz)
-        best: list[int] = []
-        for order in range(orders):
-            rng = random.Random(f"{self._seed}/{order}") if order else None  # noqa: S311  no secret
-            found = self._one_fill(line[~self._start[slack_hz]], number, slack_hz, rng)
-            if len(found) > len(best):
-                best = found
-            if len(best) == number or self.clock.out():
-                break
-        return best
-
-    def _one_fill(self, free: Carriers, number: int, slack_hz: int, rng: random.Random | None) -> list[int]:
-        placed = dict(self.facts.carriers)
-        chosen: list[int] = []
-        while len(free) and len(chosen) < number:
-            at = rng.randrange(len(free)) if rng else 0
-            name, carrier = self._names[len(chosen)], int(free[at])
-            placed[name] = carrier
-            chosen.append(carrier)
-            if len(chosen) < number:
-                free = free[free != carrier]
-                blocked = self._air.blocked(self._names[len(chosen)], free, placed, slack_hz=slack_hz, new=name)
-                free = free[~blocked]
-        return chosen
+def _fit(problem: Packing) -> int:
+    """Return how many carriers fit by spacing alone, counted from the lowest up."""
+    count, last = 0, -problem.spacing
+    for carrier in problem.allowed:
+        if carrier - last >= problem.spacing:
+            count, last = count + 1, carrier
+    return count

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from decimal import Decimal, InvalidOperation
 from enum import StrEnum
@@ -11,7 +12,7 @@ from typing import Annotated
 import typer
 
 from planlint.cli import EXIT_USE
-from planlint.cli.assign import AssignFormat, open_or_exit
+from planlint.cli.assign import AssignFormat, open_or_exit, progress_to
 
 PlanFile = Annotated[Path, typer.Argument(help="A venue or plan file.")]
 Output = Annotated[AssignFormat, typer.Option("--format", help="How to print the answer.")]
@@ -32,26 +33,43 @@ def spares(
     *,
     kind: Annotated[LinkKind, typer.Option(help="For which kind of link.")],
     count: Annotated[str, typer.Option(help="How many, or max: as many as fit.")] = "4",
-    seconds: Annotated[float, typer.Option(min=0, help="How long to search.")] = 20.0,
-    seed: Annotated[int, typer.Option(help="Of the orders tried.")] = 0,
+    seconds: Annotated[
+        float, typer.Option(min=0, help="How long to search at most; Ctrl-C ends it too. The best so far is given.")
+    ] = 20.0,
+    rounds: Annotated[
+        int | None, typer.Option(min=1, help="Rounds of the search for max: the same answer on every machine.")
+    ] = None,
+    seed: Annotated[int, typer.Option(help="Of the random choices; the same seed gives the same answer in time.")] = 0,
     output: Output = AssignFormat.TEXT,
     root: Root = None,
 ) -> None:
     """Find spare carriers that are clear with the live set and with each other, in the order to use them.
 
-    Exit code 0: as many as asked for. 1: fewer. 2: wrong use. 3: a fault of planlint itself.
+    Exit code 0: as many as asked for; with max, one at least. 1: fewer. 2: wrong use. 3: a fault of planlint itself.
     """
-    from planlint.assign.place import Clock
-    from planlint.assign.spares import SpareSearch
-    from planlint.output import answers
-
     if count != "max" and not (count.isascii() and count.isdigit() and int(count) > 0):
         _stop(f"--count {count}: write a number of spares, or max")
     wanted = None if count == "max" else int(count)
+    # Small sums, one after another: threads of the linear algebra only stand in each other's way (measured).
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    from planlint.assign.spares import Effort, SpareSearch
+    from planlint.output import answers
+
     facts = open_or_exit(plan, root).facts
-    found = SpareSearch(facts, kind.value, clock=Clock(seconds), seed=seed).run(wanted)
+    show = progress_to(sys.stderr)
+    found = SpareSearch(
+        facts, kind.value, Effort(seconds, rounds, _workers(), seed),
+        lambda number, at_most: show(f"{number} found, at most {at_most} fit"),
+    ).run(wanted)  # fmt: skip
+    show("")
     _write((answers.spares_json if output is AssignFormat.JSON else answers.spares_text)(facts, found))
     raise typer.Exit(int(not found.spares if wanted is None else len(found.spares) < wanted))
+
+
+def _workers() -> int:
+    """Return how many processes a search may use: the machine's cores, at most 4."""
+    of_this_process = getattr(os, "sched_getaffinity", None)
+    return min(4, len(of_this_process(0)) if of_this_process else os.cpu_count() or 1)
 
 
 def why(

@@ -27,26 +27,44 @@ def spares_text(facts: Facts, found: Ladder) -> str:
     """Return spares as text, in the order to use them."""
     asked = "as many as fit" if found.asked is None else str(found.asked)
     lines = [f"{facts.plan.file} · spares for {found.kind} · asked: {asked}, found: {len(found.spares)}", ""]
+    who = {one.links for one in found.spares}
     for index, one in enumerate(found.spares, 1):
         margin = "nothing near" if one.margin_hz is None else f"{khz(one.margin_hz)} kHz past the nearest limit"
-        who = f"; {', '.join(one.links)} can tune it" if one.links else ""
-        lines.append(f"  {index:>3}  {mhz(one.carrier_hz)}  {margin}{who}")
-    if found.asked is not None and len(found.spares) < found.asked:
-        lines.append(f"  No more were found among {found.candidates} carriers; it is not proven that there are none.")
+        links = f"; {', '.join(one.links)} can tune it" if len(who) > 1 else ""
+        lines.append(f"  {index:>3}  {mhz(one.carrier_hz)}  {margin}{links}")
+    if len(who) == 1 and (links_of_all := next(iter(who))):
+        lines.append(f"  All can be tuned by {', '.join(links_of_all)}.")
+    lines += _how_many(found)
     lines += [f"Taken for granted: {text}" for text in dict.fromkeys(found.assumed)]
-    lines += ["All of them could be on at once beside the live set. Walk them with a pack before the show.", _LAST]
-    return harmless_lines(lines)
+    if found.spares:
+        lines.append("All of them could be on at once beside the live set. Walk them with a pack before the show.")
+    return harmless_lines([*lines, _LAST])
+
+
+def _how_many(found: Ladder) -> Iterator[str]:
+    number, asked = len(found.spares), found.asked
+    yield f"Carriers that can be tuned and are allowed: {found.candidates}; clear of who is on: {found.free}."
+    if asked is None or number < asked:
+        if number == found.at_most:
+            yield f"More than {number} do not fit: proven for these carriers, who is on and these limits."
+        else:
+            yield f"No more than {found.at_most} can fit; between {number} and that, it is not proven either way."
+    if found.spares and found.widest:
+        yield f"No other choice of {number} has a larger worst margin: proven to within 1 kHz."
+    if found.interrupted:
+        yield "Interrupted: this is the best so far."
+    elif found.out_of_time:
+        yield "The time ended the search: this is the best so far; --seconds gives it more."
 
 
 def spares_json(facts: Facts, found: Ladder) -> str:
-    """Return spares as JSON."""
+    """Return spares as JSON (schemas/spares.schema.json)."""
     return _dump(
         {
             "format": 1,
             "plan": facts.plan.file,
             "kind": found.kind,
             "asked": found.asked,
-            "candidates": found.candidates,
             "carriers": [
                 {
                     "carrier_hz": one.carrier_hz,
@@ -55,8 +73,13 @@ def spares_json(facts: Facts, found: Ladder) -> str:
                 }
                 for one in found.spares
             ],
+            "candidates": found.candidates,
+            "free": found.free,
+            "at_most": found.at_most,
+            "widest_proven": found.widest,
             "assumed": list(dict.fromkeys(found.assumed)),
             "out_of_time": found.out_of_time,
+            "interrupted": found.interrupted,
         }
     )
 
