@@ -39,26 +39,35 @@ def assign(
     Exit code 0: nothing needs to move, or it was written and nothing is left. 1: something moves or is left, or
     nothing fits. 2: wrong use, or a file that cannot be judged. 3: a fault of planlint itself.
     """
+    from planlint.assign.raster.field import TooFineError
+    from planlint.engine import proposed
     from planlint.engine.propose import propose
-    from planlint.engine.propose import write as enter
     from planlint.fix.carriers import NotWritableError
     from planlint.output import proposal as show
 
     opened = open_or_exit(plan, root)
-    answer = propose(opened, seconds=seconds, seed=seed, progress=progress_to(sys.stderr))
-    written = None
-    if write and answer.proposal.moves and not answer.brings:
-        try:
-            written = enter(opened, answer.proposal.moves)
-        except (NotWritableError, OSError) as error:
+    try:
+        answer = propose(opened, seconds=seconds, seed=seed, progress=progress_to(sys.stderr))
+    except TooFineError as error:
+        typer.echo(
+            f"planlint: {plan}: carriers of no common step, {error} Hz: write tuning steps in whole kHz", err=True
+        )
+        raise typer.Exit(EXIT_USE) from None
+    moves, written, found = answer.proposal.moves, None, None
+    try:
+        found = proposed.compared(opened, moves) if moves else None
+        if write and moves and not answer.brings:
+            written = proposed.write(opened, moves)
+    except (NotWritableError, OSError) as error:
+        if write:
             typer.echo(f"planlint: {error}", err=True)
             raise typer.Exit(EXIT_USE) from None
     render = show.as_json if output is AssignFormat.JSON else show.as_text
-    sys.stdout.buffer.write(render(opened, answer, written=written).encode())
+    sys.stdout.buffer.write(render(opened, answer, found, written=written).encode())
     sys.stdout.buffer.flush()
-    found = answer.proposal
-    left = bool(found.unfit or found.left or found.left_alone or answer.brings)
-    raise typer.Exit(int(left or (bool(found.moves) and not written)))
+    said = answer.proposal
+    left = bool(said.unfit or said.left or said.left_alone or answer.brings)
+    raise typer.Exit(int(left or (bool(moves) and not written)))
 
 
 def open_or_exit(plan: Path, root: Path | None) -> Opened:

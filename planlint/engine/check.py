@@ -25,18 +25,19 @@ from planlint.plan.references import unknown
 from planlint.rules.waivers_view import Outcome, Outcomes
 
 
-def check(root: Path, paths: Sequence[Path], config: Config) -> Report:
+def check(root: Path, paths: Sequence[Path], config: Config, shelf: Shelf | None = None) -> Report:
     """Judge the named files and every plan that uses them.
 
     Args:
         root: the root folder; no file outside it is read.
         paths: files and folders.
         config: what the crew chose.
+        shelf: files of that root that were read already.
 
     Raises:
         NothingToCheckError: the paths name nothing that can be judged.
     """
-    shelf = Shelf(root)
+    shelf = shelf or Shelf(root)
     scan_files = ScanFiles(shelf.root)
     selection = select(shelf, paths, config.skip)
     run = Collector(config)

@@ -92,7 +92,7 @@ def _values(side: Side, other: Side) -> dict[str, Any]:
 
 def _report(side: Side, config: Config) -> Report:
     root = side.shelf.root
-    report = check(root, [root / side.file], config)
+    report = check(root, [root / side.file], config, side.shelf)
     if report.fatal:
         first = next((finding for finding in report.findings if finding.severity == "error"), None)
         why = f"{first.place.file}:{first.place.line}: {first.message}" if first else "it gives no document"

@@ -1,10 +1,9 @@
-"""Proposals: a repair searched, judged by the rules before anybody sees it, and written only on request."""
+"""Proposals: a repair searched, and judged by the rules before anybody sees it."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from decimal import Decimal
-from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -12,17 +11,13 @@ from planlint.assign.clock import Clock
 from planlint.assign.proposal import Move, Proposal
 from planlint.assign.repair import Repair
 from planlint.config import Config
-from planlint.document import OutsideRootError, inside
-from planlint.engine.check import siblings, unjudged
 from planlint.engine.collect import Collector
-from planlint.engine.select import SHOWS, NothingToCheckError
+from planlint.engine.single import open_one
 from planlint.engine.waive import waive
 from planlint.facts import Facts
 from planlint.facts.scan_file import ScanFiles
 from planlint.finding import Finding
-from planlint.fix.carriers import Carrier, with_carriers
-from planlint.fix.whole import write_whole
-from planlint.plan import Resolved, Shelf, build, resolve
+from planlint.plan import Resolved, Shelf, build
 
 _ROUNDS = 8
 #: A spare beside a moved link may no longer be clear: that is said, and a spare is nobody's carrier yet.
@@ -59,22 +54,8 @@ def open_for_proposals(root: Path, path: Path, config: Config) -> Opened:
     Raises:
         NothingToCheckError: it is no such file, lies outside the root, or cannot be judged; the message says why.
     """
-    if not path.is_file():
-        raise NothingToCheckError(f"{path}: no such file")
-    try:
-        file = inside(root, path)
-    except OutsideRootError as error:
-        raise NothingToCheckError(f"{path} {error}: name a root with --root") from error
-    shelf = Shelf(root)
-    judged = shelf.judged(file)
-    if not judged.fatal and judged.kind not in SHOWS:
-        raise NothingToCheckError(f"{path} is no venue or plan file")
-    resolved = resolve(shelf, file)
-    why = unjudged(resolved)
-    if why:
-        raise NothingToCheckError(f"{path}: {why}; planlint check says more")
-    plan = build(resolved, shelf)
-    return Opened(shelf, file, resolved, Facts(plan, partial(siblings, shelf, plan), ScanFiles(shelf.root)), config)
+    one = open_one(root, path)
+    return Opened(one.shelf, one.file, one.resolved, one.facts, config)
 
 
 def propose(
@@ -119,23 +100,6 @@ def moved_values(resolved: Resolved, facts: Facts, moves: tuple[Move, ...]) -> d
         there[move.link] = entry | ({"stored": stored} if stored else {})
         values[section] = there
     return values
-
-
-def write(opened: Opened, moves: tuple[Move, ...]) -> str:
-    """Write the moves into the file that holds the carriers and return its name.
-
-    Raises:
-        NotWritableError: there is no place for them; nothing was changed.
-        OSError: likewise.
-    """
-    plan = opened.facts.plan
-    homes = {opened.resolved.homes.get(plan.links[move.link].entry_at.split("/")[1], opened.file) for move in moves}
-    file = homes.pop() if len(homes) == 1 else opened.file
-    path = opened.shelf.root / file
-    text = path.read_bytes().decode("utf-8")
-    carriers = {move.link: Carrier(plan.links[move.link].entry_at, move.new_hz, move.stored) for move in moves}
-    write_whole(path, with_carriers(text, file, carriers))
-    return file
 
 
 def findings_of(opened: Opened, values: Mapping[str, Any]) -> Iterator[Finding]:

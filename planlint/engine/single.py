@@ -4,17 +4,27 @@ from __future__ import annotations
 
 from functools import partial
 from pathlib import Path
+from typing import NamedTuple
 
 from planlint.document import OutsideRootError, inside
 from planlint.engine.check import siblings, unjudged
 from planlint.engine.select import SHOWS, NothingToCheckError
 from planlint.facts import Facts
 from planlint.facts.scan_file import ScanFiles
-from planlint.plan import Shelf, build, resolve
+from planlint.plan import Resolved, Shelf
 
 
-def open_plan(root: Path, path: Path) -> Facts:
-    """Return the facts of one venue or plan file.
+class One(NamedTuple):
+    """One venue or plan file with everything it uses, and its facts."""
+
+    shelf: Shelf
+    file: str
+    resolved: Resolved
+    facts: Facts
+
+
+def open_one(root: Path, path: Path) -> One:
+    """Open one venue or plan file.
 
     Raises:
         NothingToCheckError: it is no such file, lies outside the root, or cannot be judged; the message says why.
@@ -29,9 +39,14 @@ def open_plan(root: Path, path: Path) -> Facts:
     judged = shelf.judged(file)
     if not judged.fatal and judged.kind not in SHOWS:
         raise NothingToCheckError(f"{path} is no venue or plan file")
-    resolved = resolve(shelf, file)
+    resolved = shelf.resolved(file)
     why = unjudged(resolved)
     if why:
         raise NothingToCheckError(f"{path}: {why}; planlint check says more")
-    plan = build(resolved, shelf)
-    return Facts(plan, partial(siblings, shelf, plan), ScanFiles(shelf.root))
+    plan = shelf.plan(file)
+    return One(shelf, file, resolved, Facts(plan, partial(siblings, shelf, plan), ScanFiles(shelf.root)))
+
+
+def open_plan(root: Path, path: Path) -> Facts:
+    """Return the facts of one venue or plan file; raises as `open_one`."""
+    return open_one(root, path).facts

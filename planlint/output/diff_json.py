@@ -13,7 +13,12 @@ from planlint.output.as_json import finding_object
 
 def render(found: Difference) -> str:
     """Return a difference as a JSON text with a final newline."""
-    document = {
+    return json.dumps(document_of(found), ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+
+
+def document_of(found: Difference) -> dict[str, Any]:
+    """Return a difference as the JSON output has it."""
+    return {
         "format": 1,
         "changes": [change_object(change) for change in found.changes],
         "touch": {unit: list(fields) for unit, fields in found.touched.fields.items()},
@@ -34,7 +39,6 @@ def render(found: Difference) -> str:
             ],
         },
     }
-    return json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
 
 
 def change_object(change: Change) -> dict[str, Any]:

@@ -8,21 +8,25 @@ from typing import Any
 
 from planlint.assign.clash import Clash
 from planlint.assign.proposal import Move, Proposal
+from planlint.diff.result import Difference
 from planlint.engine.propose import Answer, Opened
 from planlint.facts.hands import rate
 from planlint.finding import Finding, Touch
+from planlint.output import diff_json, diff_text
 from planlint.output.levels import harmless_lines
+from planlint.output.paint import Paint
 from planlint.plan.quantity import khz, khz_number, mhz
 
 _SHOWN = 6
 
 
-def as_text(opened: Opened, answer: Answer, *, written: str | None) -> str:
+def as_text(opened: Opened, answer: Answer, difference: Difference | None, *, written: str | None) -> str:
     """Return a proposal as text.
 
     Args:
         opened: the plan.
         answer: the proposal and what the rules say of it.
+        difference: what it changes; None where nothing moves, or the file cannot be edited.
         written: the file it was written into, if it was.
     """
     found = answer.proposal
@@ -33,27 +37,41 @@ def as_text(opened: Opened, answer: Answer, *, written: str | None) -> str:
     elif not found.moves:
         lines += ["No link that may move needs another carrier: nothing to propose."]
     else:
-        lines += _moves(opened, found)
+        lines += _moves(opened, found, briefly=difference is not None)
     lines += _after(answer)
+    if difference is not None:
+        lines += ["", *_sheet(difference)]
     if written:
         lines += ["", f"Written into {written}. Enter it on the units too: packs at minimum or ears out first."]
-    elif found.moves:
+        if written != plan.file:
+            lines += ["Whatever else uses that file takes the carriers from there too."]
+    elif difference is not None:
         lines += ["", "Nothing was written: --write enters the carriers into the file, comments kept."]
+    elif found.moves:
+        lines += ["", "Nothing was written, and this file has no place for the carriers as it is laid out."]
     lines += ["This says what was searched and found, no more."]
     return harmless_lines(lines)
 
 
-def _moves(opened: Opened, found: Proposal) -> Iterator[str]:
+def _sheet(difference: Difference) -> list[str]:
+    """Return the parts of a printed difference: the work list first."""
+    lines = diff_text.render(difference, Paint(on=False)).rstrip("\n").splitlines()
+    return lines[lines.index("") + 1 : -1 - lines[::-1].index("")]
+
+
+def _moves(opened: Opened, found: Proposal, *, briefly: bool) -> Iterator[str]:
     minutes = rate(opened.facts.plan).min_per_unit * found.weight
     kept = sum(1 for link in opened.facts.plan.links.values() if link.used) - len(found.moves)
     yield f"{len(found.moves)} to move, {kept} stay; {found.weight} touches, about {minutes:g} min for one person."
     yield "Ears out or packs at minimum before any carrier moves."
     for move in found.moves:
         old = "no carrier" if move.old_hz is None else mhz(move.old_hz)
-        yield ""
+        if not briefly:
+            yield ""
         yield f"  {move.link}  {old} -> {mhz(move.new_hz)}"
         yield from (f"      why: {why}" for why in move.why[:3])
-        yield from (f"      [ ] {_touch(touch)}" for touch in move.touches)
+        if not briefly:
+            yield from (f"      [ ] {_touch(touch)}" for touch in move.touches)
         for group, number in move.stored:
             yield (
                 f"      recall: {group} channel {number}"
@@ -129,7 +147,7 @@ def _touch(touch: Touch) -> str:
     return f"{touch.unit}: list entry {touch.entry}{where}" if touch.entry else f"{touch.unit}{where}"
 
 
-def as_json(opened: Opened, answer: Answer, *, written: str | None) -> str:
+def as_json(opened: Opened, answer: Answer, difference: Difference | None, *, written: str | None) -> str:
     """Return a proposal as JSON (schemas/assign.schema.json)."""
     found = answer.proposal
     document = {
@@ -153,6 +171,7 @@ def as_json(opened: Opened, answer: Answer, *, written: str | None) -> str:
         "spares": _findings(answer.spares),
         "assumed": list(found.assumed),
         "out_of_time": found.out_of_time,
+        "diff": difference and diff_json.document_of(difference),
         "written": written,
     }
     return json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False) + "\n"

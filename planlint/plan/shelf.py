@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -22,8 +22,10 @@ _SHIPPED = "shipped region "
 class Shelf:
     """Files under one root by relative path; each is read once, however many plans use it."""
 
-    def __init__(self, root: Path) -> None:
+    def __init__(self, root: Path, instead: Mapping[str, bytes] | None = None) -> None:
+        """Read from a folder; files of `instead` hold these bytes, whatever the folder says."""
         self.root = root.resolve()
+        self._instead = dict(instead or {})
         self._judged: dict[str, Judged] = {}
         self._documents: dict[str, Document] = {}
         self._texts: dict[str, str] = {}
@@ -50,7 +52,8 @@ class Shelf:
     def document(self, file: str) -> Document:
         """Return one file's document."""
         if file not in self._documents:
-            self._documents[file] = load(self.root, file)
+            other = self._instead.get(file)
+            self._documents[file] = load(self.root, file) if other is None else from_bytes(other, file)
         return self._documents[file]
 
     def judged(self, file: str) -> Judged:
@@ -103,8 +106,8 @@ class Shelf:
 
     def text(self, file: str) -> str:
         """Return a file's text without parsing it; most YAML files of a repository are no plans."""
-        if file in self._documents:
-            return self._documents[file].text
+        if file in self._documents or file in self._instead:
+            return self.document(file).text
         if file not in self._texts:
             try:
                 self._texts[file] = (self.root / file).read_text("utf-8-sig", errors="replace")

@@ -30,6 +30,8 @@ def church(tmp_path: Path) -> Path:
 def _json(text: str) -> dict[str, Any]:
     document: dict[str, Any] = json.loads(text)
     jsonschema.validate(document, json.loads((ROOT / "schemas/assign.schema.json").read_text("utf-8")))
+    if document["diff"] is not None:
+        jsonschema.validate(document["diff"], json.loads((ROOT / "schemas/diff.schema.json").read_text("utf-8")))
     return document
 
 
@@ -54,6 +56,11 @@ def test_what_it_writes_check_accepts(church: Path, show: str) -> None:
     document = _json(written.stdout)
     assert document["written"] == show
     assert document["moves"] == _json(shown.stdout)["moves"]
+    assert document["diff"] == _json(shown.stdout)["diff"]
+    changed = {change["pointer"].split("/")[2] for change in document["diff"]["changes"]}
+    assert changed == {move["link"] for move in document["moves"]}
+    touched = {touch["unit"] for move in document["moves"] for touch in move["touch"]}
+    assert set(document["diff"]["touch"]) == touched
     after = _faults(church, show)
     moved = {move["link"] for move in document["moves"]}
     assert {fault for fault in after - before if moved & set(fault[1])} == set()
@@ -72,8 +79,9 @@ def test_text_names_both_ends_and_claims_nothing(church: Path) -> None:
     shown = planlint("assign", SHOWS[0], "--root", church, cwd=church)
     for words in (
         "ear-2  516.300 ->",
-        "T-2 (rack E)",
-        "P-1: list entry ear-2",
+        "WORK LIST",
+        'T-2 "SINGERS": carrier 516.300',
+        'P-1 "LEADER": list: ear-2',
         "Ears out or packs at minimum",
         "--write",
     ):
