@@ -6,17 +6,12 @@ import os
 import sys
 from decimal import Decimal, InvalidOperation
 from enum import StrEnum
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from planlint.cli import EXIT_USE
-from planlint.cli.assign import AssignFormat, open_or_exit, progress_to
-
-PlanFile = Annotated[Path, typer.Argument(help="A venue or plan file.")]
-Output = Annotated[AssignFormat, typer.Option("--format", help="How to print the answer.")]
-Root = Annotated[Path | None, typer.Option(help="The folder that no path may leave (default: the nearest repository).")]
+from planlint.cli.assign import open_or_exit, progress_to
+from planlint.cli.one_plan import AnswerFormat, Output, PlanFile, Root, stop, write
 
 
 class LinkKind(StrEnum):
@@ -40,7 +35,7 @@ def spares(
         int | None, typer.Option(min=1, help="Rounds of the search for max: the same answer on every machine.")
     ] = None,
     seed: Annotated[int, typer.Option(help="Of the random choices; the same seed gives the same answer in time.")] = 0,
-    output: Output = AssignFormat.TEXT,
+    output: Output = AnswerFormat.TEXT,
     root: Root = None,
 ) -> None:
     """Find spare carriers that are clear with the live set and with each other, in the order to use them.
@@ -48,7 +43,7 @@ def spares(
     Exit code 0: as many as asked for; with max, one at least. 1: fewer. 2: wrong use. 3: a fault of planlint itself.
     """
     if count != "max" and not (count.isascii() and count.isdigit() and int(count) > 0):
-        _stop(f"--count {count}: write a number of spares, or max")
+        stop(f"--count {count}: write a number of spares, or max")
     wanted = None if count == "max" else int(count)
     # Small sums, one after another: threads of the linear algebra only stand in each other's way (measured).
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -62,7 +57,7 @@ def spares(
         lambda number, at_most: show(f"{number} found, at most {at_most} fit"),
     ).run(wanted)  # fmt: skip
     show("")
-    _write((answers.spares_json if output is AssignFormat.JSON else answers.spares_text)(facts, found))
+    write((answers.spares_json if output is AnswerFormat.JSON else answers.spares_text)(facts, found))
     raise typer.Exit(int(not found.spares if wanted is None else len(found.spares) < wanted))
 
 
@@ -77,7 +72,7 @@ def why(
     carrier: Annotated[str, typer.Argument(metavar="MHZ", help="A carrier in MHz, like 505.300.")],
     *,
     link: Annotated[str | None, typer.Option(help="For this link; without it, for each in a line.")] = None,
-    output: Output = AssignFormat.TEXT,
+    output: Output = AnswerFormat.TEXT,
     root: Root = None,
 ) -> None:
     """Say why a carrier passes or does not, with every number, and which pass nearest to it.
@@ -91,11 +86,11 @@ def why(
     facts = open_or_exit(plan, root).facts
     names = [link] if link else [name for name in sorted(facts.plan.links) if facts.plan.links[name].used]
     if link and link not in facts.plan.links:
-        _stop(f"{link}: the plan has no such link; it has {', '.join(sorted(facts.plan.links)) or 'none'}")
+        stop(f"{link}: the plan has no such link; it has {', '.join(sorted(facts.plan.links)) or 'none'}")
     found = [look(facts, name, carrier_hz) for name in names]
     if not found:
-        _stop("the plan has no links: write links to ask about")
-    _write((answers.why_json if output is AssignFormat.JSON else answers.why_text)(facts, found))
+        stop("the plan has no links: write links to ask about")
+    write((answers.why_json if output is AnswerFormat.JSON else answers.why_text)(facts, found))
     raise typer.Exit(int(not any(one.passes for one in found)))
 
 
@@ -104,7 +99,7 @@ def what_if(
     *,
     add: Annotated[list[str] | None, typer.Option(help="Somebody else's carrier in MHz comes on.")] = None,
     off: Annotated[list[str] | None, typer.Option(help="This link, or this other on the air, goes off.")] = None,
-    output: Output = AssignFormat.TEXT,
+    output: Output = AnswerFormat.TEXT,
     root: Root = None,
 ) -> None:
     """Say what a guest's carrier, or a link switched off, would change. Nothing is written.
@@ -118,11 +113,11 @@ def what_if(
     known = {*opened.facts.plan.links, *opened.facts.plan.others}
     for name in off or ():
         if name not in known:
-            _stop(f"{name}: the plan has no such link or other; it has {', '.join(sorted(known)) or 'none'}")
+            stop(f"{name}: the plan has no such link or other; it has {', '.join(sorted(known)) or 'none'}")
     if not add and not off:
-        _stop("say what changes: --add MHZ, --off ID, or several")
+        stop("say what changes: --add MHZ, --off ID, or several")
     found = judge(opened, [_hz(text) for text in add or ()], off or [])
-    _write((answers.what_if_json if output is AssignFormat.JSON else answers.what_if_text)(opened.facts, found))
+    write((answers.what_if_json if output is AnswerFormat.JSON else answers.what_if_text)(opened.facts, found))
     raise typer.Exit(int(any(finding.severity == "error" for finding in found.new)))
 
 
@@ -130,7 +125,7 @@ def move(
     plan: PlanFile,
     link: Annotated[str, typer.Argument(help="The link that is dying.")],
     *,
-    output: Output = AssignFormat.TEXT,
+    output: Output = AnswerFormat.TEXT,
     root: Root = None,
 ) -> None:
     """Say where a dying link goes, and the steps in order, packs at minimum first. Nothing is written.
@@ -142,14 +137,14 @@ def move(
 
     facts = open_or_exit(plan, root).facts
     if link not in facts.plan.links:
-        _stop(f"{link}: the plan has no such link; it has {', '.join(sorted(facts.plan.links)) or 'none'}")
+        stop(f"{link}: the plan has no such link; it has {', '.join(sorted(facts.plan.links)) or 'none'}")
     way = way_out(facts, link)
     if way is None:
         typer.echo(
             f"planlint: no carrier passes for {link} with everybody else where they are; try planlint assign", err=True
         )
         raise typer.Exit(1)
-    _write((answers.move_json if output is AssignFormat.JSON else answers.move_text)(facts, way))
+    write((answers.move_json if output is AnswerFormat.JSON else answers.move_text)(facts, way))
 
 
 def _hz(text: str) -> int:
@@ -160,15 +155,5 @@ def _hz(text: str) -> int:
     except InvalidOperation:
         value = Decimal(0)
     if not value.is_finite() or not 1 <= value < 10_000:
-        _stop(f"{text}: write a carrier in MHz, like 505.300")
+        stop(f"{text}: write a carrier in MHz, like 505.300")
     return to_hz(value, "mhz")
-
-
-def _write(text: str) -> None:
-    sys.stdout.buffer.write(text.encode())
-    sys.stdout.buffer.flush()
-
-
-def _stop(text: str) -> None:
-    typer.echo(f"planlint: {text}", err=True)
-    raise typer.Exit(EXIT_USE)

@@ -2,41 +2,11 @@
 
 from __future__ import annotations
 
-import sys
-from enum import StrEnum
-from pathlib import Path
-from typing import Annotated
-
-import typer
-
-from planlint.cli import EXIT_USE
+from planlint.cli.one_plan import AnswerFormat, Output, PlanFile, Root, show
 
 
-class LevelsFormat(StrEnum):
-    """Output formats."""
-
-    TEXT = "text"
-    JSON = "json"
-
-
-def levels(
-    plan: Annotated[Path, typer.Argument(help="A venue or plan file.")],
-    output: Annotated[LevelsFormat, typer.Option("--format", help="How to print the sums.")] = LevelsFormat.TEXT,
-    root: Annotated[
-        Path | None, typer.Option(help="The folder that no path may leave (default: the nearest repository).")
-    ] = None,
-) -> None:
+def levels(plan: PlanFile, output: Output = AnswerFormat.TEXT, root: Root = None) -> None:
     """Print the link sum of every pack and microphone, and the intermodulation relations by estimated C/I."""
-    from planlint.document import find_root
-    from planlint.engine.select import NothingToCheckError
-    from planlint.engine.single import open_plan
-    from planlint.output import levels as show
+    from planlint.output import levels as sums
 
-    top = root.resolve() if root else find_root(plan, Path.cwd())
-    try:
-        facts = open_plan(top, plan)
-    except NothingToCheckError as error:
-        typer.echo(f"planlint: {error}", err=True)
-        raise typer.Exit(EXIT_USE) from None
-    text = show.as_json(facts) if output is LevelsFormat.JSON else show.as_text(facts)
-    sys.stdout.buffer.write(text.encode())
+    show(sums, plan, root, output)

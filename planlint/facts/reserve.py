@@ -16,7 +16,22 @@ from planlint.plan.model import Link, Model, Plan, Spare
 if TYPE_CHECKING:
     from planlint.facts import Facts
 
-_TRIALS = 100
+TRIALS = 100
+"""Trials of one more carrier beside those given, for each loss."""
+
+
+class Allotted(NamedTuple):
+    """Who gets which spare carrier.
+
+    Attributes:
+        moves: for each link that gets one its new carrier.
+        lacking: what to write where it is not known who tunes what.
+        unfinished: the trials were used up, so that another allotment may bring more people back.
+    """
+
+    moves: dict[str, Move]
+    lacking: tuple[str, ...]
+    unfinished: bool
 
 
 class Move(NamedTuple):
@@ -89,16 +104,13 @@ def _tunes(model: Model, carrier_hz: int) -> bool:
     )
 
 
-def allot(rest: Facts, plan: Plan, people: Mapping[str, list[str]]) -> tuple[dict[str, Move], tuple[str, ...]]:
+def allot(rest: Facts, plan: Plan, people: Mapping[str, list[str]]) -> Allotted:
     """Give spare carriers to links that are down.
 
     Args:
         rest: the facts of the plan with those links off the air.
         plan: the plan itself.
         people: for each link that wants a carrier, who would be back.
-
-    Returns:
-        For each link that gets one its new carrier, and what to write where it is not known who tunes what.
     """
     choices: dict[str, list[Spare]] = {}
     lacking: set[str] = set()
@@ -113,9 +125,10 @@ def allot(rest: Facts, plan: Plan, people: Mapping[str, list[str]]) -> tuple[dic
                 if spare not in clear:
                     clear[spare] = not any(alone(rest, spare))
                 choices[name] += [spare] if clear[spare] else []
-    given = _Allotment(rest, people, choices).best()
+    search = _Allotment(rest, people, choices)
+    given = search.best()
     moves = {name: Move(spare.carrier_hz, len(retune(plan, plan.links[name]))) for name, spare in given.items()}
-    return moves, tuple(sorted(lacking))
+    return Allotted(moves, tuple(sorted(lacking)), search.unfinished)
 
 
 class _Allotment:
@@ -126,7 +139,7 @@ class _Allotment:
         self._people = people
         self._choices = {name: spares for name, spares in choices.items() if spares}
         self._names = list(self._choices)
-        self._trials = _TRIALS
+        self._trials = TRIALS
         self._best: dict[str, Spare] = {}
         self._most = 0
 
@@ -134,6 +147,11 @@ class _Allotment:
         """Return the best that was found."""
         self._try(0, {}, self._rest)
         return self._best
+
+    @property
+    def unfinished(self) -> bool:
+        """Whether the trials were used up."""
+        return self._trials < 0
 
     def _back(self, names: list[str]) -> int:
         return len({(who, name) for name in names for who in self._people[name]})

@@ -4,7 +4,7 @@ In reserve are packs and links that stand in for one that is down and do not han
 channel comes on the air, spare carriers. A stand-in link or spare carrier counts only where it is clear beside all that
 is still on (the sums of `planlint/facts/spares.py`, the lost channel counted as live) and, for a carrier, where every
 unit on the link is known to tune it. Which carrier goes to which link is chosen so that most people are back; after a
-hundred trials of one more carrier beside those given, the best so far stands.
+hundred trials of one more carrier beside those given, the best so far stands, and the loss is marked as unfinished.
 """
 
 from __future__ import annotations
@@ -72,6 +72,7 @@ class WeakSpot(NamedTuple):
         weaker: links that stay up on the other antenna or on what doubles them.
         needs: what to write so that more can be said.
         card: what the crew wrote under `if_lost`, an antenna's box included; nothing of it is checked here.
+        unfinished: the trials of spare carriers were used up: more people may be brought back than are here.
     """
 
     loss: Loss
@@ -79,6 +80,7 @@ class WeakSpot(NamedTuple):
     weaker: tuple[str, ...]
     needs: tuple[str, ...]
     card: str | None = None
+    unfinished: bool = False
 
     @property
     def lost(self) -> tuple[str, ...]:
@@ -130,15 +132,16 @@ def _weak_spot(facts: Facts, loss: Loss, needs: dict[str, Needed]) -> WeakSpot:
         quiet[at] = one._replace(saver=saver, fallback=_fallback(plan, one))
         rest = rest if saver is None else switched_on(rest, saver.link)
     lacking = down.unknown(plan)
+    unfinished = False
     if loss.kind == "tv-channel":
-        moves, more = allot(rest, plan, _people(quiet))
+        moves, more, unfinished = allot(rest, plan, _people(quiet))
         quiet = [
             one._replace(saver=Saver("carrier", one.link, one.link, *moves[one.link]))
             if one.saver is None and one.link in moves else one
             for one in quiet
         ]  # fmt: skip
         lacking = tuple(sorted({*lacking, *more}))
-    return WeakSpot(loss, tuple(quiet), tuple(sorted(held)), lacking, _card(plan, loss))
+    return WeakSpot(loss, tuple(quiet), tuple(sorted(held)), lacking, _card(plan, loss), unfinished)
 
 
 def _users(link: Link) -> Iterator[Quiet]:

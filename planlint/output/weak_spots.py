@@ -9,6 +9,7 @@ from typing import Any
 
 from planlint.facts import Facts
 from planlint.facts.hands import rate
+from planlint.facts.reserve import TRIALS
 from planlint.facts.weak_spots import Quiet, Saver, WeakSpot, unreckoned, weak_spots
 from planlint.output.paint import harmless
 from planlint.plan.quantity import mhz
@@ -40,6 +41,10 @@ def as_text(facts: Facts) -> str:
     needs = sorted({need for spot in found for need in spot.needs} | set(unreckoned(facts)))
     if needs:
         blocks.append("\n".join(_wrap(f"Not reckoned to the end; write {', '.join(needs)}.", "")))
+    cut = [_name(spot) for spot in found if spot.unfinished]
+    if cut:
+        text = f"Not all ways to hand out the spare carriers were tried (the first {TRIALS} were): {', '.join(cut)}."
+        blocks.append("\n".join(_wrap(f"{text} More people may be brought back.", "")))
     if not found:
         blocks.append("Nothing to take away: no unit, antenna or TV channel is written.")
     return "\n\n".join("\n".join(map(harmless, block.split("\n"))) for block in blocks) + "\n"
@@ -114,6 +119,7 @@ def _json(spot: WeakSpot) -> dict[str, Any]:
         "weaker": list(spot.weaker),
         "needs": list(spot.needs),
         "card": spot.card,
+        "unfinished": spot.unfinished,
     }
 
 

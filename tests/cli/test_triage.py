@@ -88,3 +88,21 @@ def test_weak_spots(folder: Path) -> None:
     }  # fmt: skip
     lost = planlint("weak-spots", "missing.yaml", cwd=folder)
     assert (lost.returncode, lost.stdout) == (2, "")
+
+
+def test_weak_spots_say_where_not_all_was_tried(tmp_path: Path) -> None:
+    links = "".join(
+        f"  e{at}: {{kind: ear, tx: T{at}, packs: {{P{at}: {{}}}}, carrier_mhz: {494 + at / 2 + at * at / 20:.3f}}}\n"
+        for at in range(6)
+    )
+    devices = ", ".join(f"T{at}: {{model: tx}}, P{at}: {{model: pk}}" for at in range(6))
+    start = PLAN[: PLAN.index("people")]
+    models = PLAN[PLAN.index("models") : PLAN.index("devices")]
+    spares = ", ".join(f"{515 + at / 20:.3f}" for at in range(8))  # each too near to every other
+    plan = f"{start}{models}devices: {{{devices}}}\nlinks:\n{links}spares_mhz: {{ear: [{spares}]}}\n"
+    (tmp_path / "plan.yaml").write_text(plan, "utf-8")
+    found = json.loads(planlint("weak-spots", "plan.yaml", "--format", "json", cwd=tmp_path).stdout)
+    cut = [spot["id"] for spot in found["weak_spots"] if spot["unfinished"]]
+    assert cut == ["18"]
+    said = planlint("weak-spots", "plan.yaml", cwd=tmp_path).stdout
+    assert "(the first 100 were): TV 18. More people may be brought back." in " ".join(said.split())
