@@ -21,6 +21,8 @@ from planlint.assign.raster.counts import CLOSED, NEAR, Counts
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    Reals = NDArray[np.float64]
+
 _LEVELS = 4
 """How many relations more than the best a choice may bring."""
 _STRIDE = 500
@@ -35,20 +37,19 @@ class Course(NamedTuple):
 
 
 class _Choice(NamedTuple):
-    positions: list[int]
-    weights: list[float]
+    """Positions, the sums of their weights up to each, the sum of all, and the weight of staying."""
+
+    positions: NDArray[np.intp]
+    sums: Reals
     total: float
     stay: float
 
 
-def walk(
-    counts: Counts, open_: NDArray[np.intp], course: Course, rng: random.Random, deadline: float = math.inf
-) -> bool:
+def walk(counts: Counts, course: Course, rng: random.Random, deadline: float = math.inf) -> bool:
     """Move the members of `counts` until none is in a relation; return whether that was reached.
 
     Args:
         counts: the carriers, at least the spacing apart; changed in place.
-        open_: the positions they may take.
         course: how long and how hot.
         rng: where the choices come from.
         deadline: when to give up, by `time.monotonic`.
@@ -59,7 +60,7 @@ def walk(
     for step in range(course.steps):
         if step % _STRIDE == 0:
             heat = course.hot + (course.cold - course.hot) * step / course.steps
-            likely = [math.exp(-level / heat) for level in range(_LEVELS)]
+            likely = np.exp(-np.arange(_LEVELS) / heat)
             kept.clear()
             if time.monotonic() > deadline:
                 return False
@@ -71,32 +72,26 @@ def walk(
         member = busy[int(rng.random() * len(busy))]
         choice = kept.get(member)
         if choice is None:
-            choice = kept[member] = _choice(counts, open_, member, conflicts[member], likely)
+            choice = kept[member] = _choice(counts, member, conflicts[member], likely)
         draw = rng.random() * (choice.total + choice.stay)
         if draw >= choice.total:
             continue
-        at = -1
-        for at, weight in enumerate(choice.weights):  # noqa: B007
-            draw -= weight
-            if draw < 0:
-                break
+        position = int(choice.positions[choice.sums.searchsorted(draw, "right")])
         counts.remove(member)
-        counts.add(choice.positions[at])
+        counts.add(position)
         kept.clear()
         busy = []
     return not any(counts.conflicts())
 
 
-def _choice(counts: Counts, open_: NDArray[np.intp], member: int, now: int, likely: list[float]) -> _Choice:
+def _choice(counts: Counts, member: int, now: int, likely: Reals) -> _Choice:
     there = counts.without(member)
-    there[member] = NEAR
-    there = there[open_]
-    best = min(int(there.min()), now)
-    near = (there < best + _LEVELS).nonzero()[0]
-    positions = open_[near].tolist()
-    weights = [likely[level - best] for level in there[near].tolist()]
-    stay = likely[now - best] if now - best < _LEVELS else 0.0
-    return _Choice(positions, weights, sum(weights), stay)
+    there[member] = NEAR  # staying is weighed apart
+    best = min(int(there[there.argmin()]), now)
+    positions = (there < best + _LEVELS).nonzero()[0]
+    sums = likely[there[positions] - best].cumsum()
+    stay = float(likely[now - best]) if now - best < _LEVELS else 0.0
+    return _Choice(positions, sums, float(sums[-1]) if len(sums) else 0.0, stay)
 
 
 def grow(counts: Counts, size: int, rng: random.Random) -> bool:

@@ -13,7 +13,7 @@ import numpy as np
 
 from planlint.assign.raster.counts import Counts
 from planlint.assign.raster.layout import Raster
-from planlint.assign.raster.masks import Masks, State, mask_of, union
+from planlint.assign.raster.masks import Masks, State, mask_of, union, union_of
 from planlint.assign.raster.problem import Packing, raster_of
 
 if TYPE_CHECKING:
@@ -39,6 +39,27 @@ class Board:
         self.problem = problem
         origin, step = raster_of(problem.allowed)
         self.raster = Raster(origin, step, (problem.allowed[-1] - origin) // step + 1)
+        self._lay()
+        allowed = mask_of([(carrier - origin) // step for carrier in problem.allowed])
+        around = union([self.masks.around(on) for on in self._on])
+        self.start = State((around.free[0] & allowed,), around.rows)
+        self.open = _bits(self.start.free[0], self.raster.size).nonzero()[0]
+
+    def every(self, pitch: int, offset: int) -> Board:
+        """Return the board of every `pitch`-th position from `offset`, below the size, on."""
+        board = Board.__new__(Board)
+        board.problem = self.problem
+        origin, step, size = self.raster
+        board.raster = Raster(origin + step * offset, step * pitch, (size - 1 - offset) // pitch + 1)
+        board._lay()
+        rows = [board.masks.images(on) for on in board._on]
+        free = _bits(self.start.free[0], size)[offset::pitch]
+        board.open = free.nonzero()[0]
+        board.start = State((mask_of(board.open.tolist()),), union_of(rows))
+        return board
+
+    def _lay(self) -> None:
+        problem, (origin, step, _) = self.problem, self.raster
         self.apart = -(-problem.spacing // step)
         guests = sorted({(one.guards, one.spacing) for one in problem.fixed})
         classes = [problem.guards, *(guards for guards, _ in guests)]
@@ -46,11 +67,8 @@ class Board:
         places = [(one.carrier - origin) // step for one in problem.fixed]
         span = (min(places, default=0) - 1, max(places, default=0) + 1)
         self.masks = Masks(self.raster, classes, spacing, 1, span)
-        allowed = mask_of([(carrier - origin) // step for carrier in problem.allowed])
         who = [(one.carrier, 1 + guests.index((one.guards, one.spacing))) for one in problem.fixed]
-        around = union([self.masks.around([who[at] for at in sorted(on)]) for on in problem.sets])
-        self.start = State((around.free[0] & allowed,), around.rows)
-        self.open = _bits(self.start.free[0], self.raster.size).nonzero()[0]
+        self._on = [[who[at] for at in sorted(on)] for on in problem.sets]
 
     def carriers(self, members: Sequence[int]) -> tuple[int, ...]:
         """Return members as carriers in the problem's unit, rising."""

@@ -64,6 +64,7 @@ class Counts:
         self._crossed = KINDS.index("three_signal_fifth") in layout.kinds
         self._beside = np.full(2 * cells_apart - 1, NEAR, np.int16)
         self._arrays, self._lows, cores = self._rows(rows)
+        self._buffer = np.empty_like(self.counts)
         self._looks = [self._look(read.own, read.placed, read.rows) for read in layout.reads[0][0]]
         self._away, self._back = self._without_program(layout.reads[0][0])
         self._pairs = [
@@ -83,13 +84,13 @@ class Counts:
         """Place a carrier at a position."""
         self._apply(index, np.add)
         self._pair(index, np.add)
-        self._mark(index, np.add)
+        self._mark(index, 1)
         self.members.append(index)
 
     def remove(self, index: int) -> None:
         """Take a carrier away."""
         self.members.remove(index)
-        self._mark(index, np.subtract)
+        self._mark(index, -1)
         self._pair(index, np.subtract)
         self._apply(index, np.subtract)
 
@@ -97,16 +98,26 @@ class Counts:
         """Return the counts if one of the carriers were away.
 
         Not exact at positions nearer to another carrier than half a guard or the spacing: those are not free.
+        The array is used again by the next call.
         """
-        counts = self.counts.copy()
-        _look(self._away, counts, index, np.subtract)
+        found, before, size = self._buffer, self.counts, self.size
+        if not self._away:
+            np.copyto(found, before)
+        for own, placed, rows, base in self._away:
+            if own == 1:
+                row, start = rows[0], base - placed * index
+            else:
+                move, remainder = divmod(placed * index, own)
+                row, start = rows[remainder], base - move
+            np.subtract(before, row[start : start + size], found)
+            before = found
         if self._back:
-            _look(self._back, counts, index, np.add)
+            _look(self._back, found, index, np.add)
         first = index - self._apart + 1
         cut = max(-first, 0)
-        beside = counts[first + cut : index + self._apart]
+        beside = found[first + cut : index + self._apart]
         np.subtract(beside, self._own[cut : cut + len(beside)], beside)
-        return counts
+        return found
 
     def conflicts(self) -> list[int]:
         """Return how many relations each member takes part in, in the order of `members`."""
@@ -130,7 +141,7 @@ class Counts:
             part = cells[start : start + len(source)]
             change(part, source, part)
 
-    def _mark(self, index: int, change: Change) -> None:
+    def _mark(self, index: int, sign: int) -> None:
         for cells, shift, own, factor, windows in self._marks:
             if own == 1:
                 first, ones = windows[0]
@@ -139,8 +150,10 @@ class Counts:
                 move, remainder = divmod(shift + factor * index, own)
                 first, ones = windows[remainder]
                 start = first + move
-            part = cells[start : start + len(ones)]
-            change(part, ones, part)
+            if len(ones) == 1:
+                cells[start] += sign
+            elif len(ones):
+                cells[start : start + len(ones)] += ones * sign
 
     def _rows(self, filled: Sequence[Cells]) -> tuple[list[Cells], list[int], list[Cells]]:
         """Return the arrays, wide enough for every read; their first positions; and the images within them."""

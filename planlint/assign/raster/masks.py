@@ -121,8 +121,11 @@ class Masks:
 
     def around(self, fixed: Sequence[tuple[int, int]]) -> State:
         """Return the state in which only some fixed carriers are on, wherever they stand: (carrier, class) each."""
-        free = tuple(self._around_for(fixed, x) for x in self._count)
-        return State(free, tuple(self._image_of(fixed, row) for row in range(len(self.layout.images))))
+        return State(tuple(self._around_for(fixed, x) for x in self._count), self.images(fixed))
+
+    def images(self, fixed: Sequence[tuple[int, int]]) -> tuple[int, ...]:
+        """Return the images of some fixed carriers: (carrier, class) each."""
+        return tuple(self._image_of(fixed, row) for row in range(len(self.layout.images)))
 
     def _around_for(self, fixed: Sequence[tuple[int, int]], x: int) -> int:
         origin, step, _ = self.raster
@@ -165,11 +168,17 @@ class Masks:
 def union(states: Sequence[State]) -> State:
     """Return the state in which a new carrier meets every one of some sets, one at a time."""
     free = list(states[0].free)
-    rows = list(states[0].rows)
     for state in states[1:]:
         free = [mine & theirs for mine, theirs in zip(free, state.free, strict=True)]
-        rows = [mine | theirs for mine, theirs in zip(rows, state.rows, strict=True)]
-    return State(tuple(free), tuple(rows))
+    return State(tuple(free), union_of([state.rows for state in states]))
+
+
+def union_of(images: Sequence[Sequence[int]]) -> tuple[int, ...]:
+    """Return what is marked in any of several sets of images."""
+    rows = list(images[0])
+    for other in images[1:]:
+        rows = [mine | theirs for mine, theirs in zip(rows, other, strict=True)]
+    return tuple(rows)
 
 
 def _window(first: int, last: int) -> int:

@@ -1,12 +1,14 @@
 """As many carriers as fit, or a given number of them: seeds, walks and proofs, round by round.
 
-Order of work: a greedy fill; an attempt to try everything, which settles small bands; algebraic seeds; then rounds
-of annealing, from where the last round stands and from the best sets so far. The best set so far is kept at every
-moment: time over or a keyboard interrupt ends the search, not the answer.
+Order of work: a greedy fill; a bound; an attempt to try everything, which settles small bands; algebraic seeds; then
+rounds of annealing, from nothing and from the best sets so far, while the seeds are filled up in between. The best set
+so far is kept at every moment: time over or a keyboard interrupt ends the search, not the answer.
 """
 
 from __future__ import annotations
 
+import math
+import random
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -16,16 +18,23 @@ from planlint.assign.raster import bound
 from planlint.assign.raster.board import Members
 from planlint.assign.raster.crew import Crew
 from planlint.assign.raster.exact import Doll
-from planlint.assign.raster.lanes import LANES, Bench, Piece
+from planlint.assign.raster.lanes import LANES, Bench, Piece, Yield
 from planlint.assign.raster.problem import Packing
 
 _NODES = 60_000
 """Carriers tried before the attempt at a proof gives up."""
 _PROOF_UP_TO = 12
 """Largest set for which trying everything is attempted."""
-_POOL = 60
+_POOL = 200
+"""Sets that are kept: of the largest size found, and of one less."""
 _SIMMERED = 6
 """Sets that one piece of simmering starts from."""
+_POLISHED = 200
+"""Seeds that one piece fills up."""
+_REACH = 2
+"""Annealing from nothing takes turns while it stays so near to the best."""
+_PATIENCE = 6
+"""Rounds between its turns when it does not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,75 +108,97 @@ class _Search:
         self.seed = seed
         self.progress = progress
         self.start = time.monotonic()
-        self.bound = 0 if not problem.allowed else len(problem.allowed)
+        self.end = math.inf if budget.seconds is None else self.start + budget.seconds
+        self.bound = len(problem.allowed)
         self.best: Members = ()
-        self.pool: list[Members] = []
-        self.standing: list[Members] = [()] * LANES
+        self.pool: dict[Members, None] = {}
+        self.seeds: list[tuple[int, tuple[Members, ...]]] = []
+        self.from_nothing: dict[int, int] = {}
         self.history: list[tuple[float, int]] = []
         self.rounds = 0
-        self.proven = not problem.allowed
         self.interrupted = False
         self.bench: Bench | None = None
 
     def run(self, workers: int) -> None:
         try:
             self.bench = bench = Bench(self.problem)
-            self.bound = min(self.bound, bound.most(self.problem))
-            self.take(bench.run(self.piece("fill", 0)).clear)
+            self.fill(bench)
+            self.bound = min(self.bound, bound.most(self.problem, self.end))
             if self.best and len(self.best) <= _PROOF_UP_TO and not self.done():
                 self.try_everything(bench)
             if self.done():
                 return
             with Crew(self.problem, bench, workers) as crew:
-                self.round(crew, [self.piece("seed", lane) for lane in range(LANES)])
+                for pitch in bench.pitches[:-1]:
+                    self.round(crew, [self.piece("seed", lane, pitch) for lane in range(LANES)])
                 while not self.done():
                     self.round(crew, [self.choose(lane) for lane in range(LANES)])
         except KeyboardInterrupt:
             self.interrupted = True
 
+    def fill(self, bench: Bench) -> None:
+        """Fill greedily on each lattice, which also says where annealing from nothing may begin."""
+        for pitch in bench.pitches:
+            found = bench.run(self.piece("fill", 0, pitch), self.take)
+            self.from_nothing[pitch] = len(found.clear[0])
+
     def try_everything(self, bench: Bench) -> None:
-        doll = Doll(bench.board, _NODES, lambda: self.left() <= 0)
+        doll = Doll(bench.board, _NODES, lambda: time.monotonic() > self.end)
         doll.run()
-        self.take([doll.best])
+        self.take(doll.best)
         if doll.proven:
             self.bound = min(self.bound, len(self.best))
 
     def round(self, crew: Crew, pieces: list[Piece]) -> None:
+        if self.done():
+            return
         self.rounds += 1
-        for lane, found in enumerate(crew.run(pieces)):
-            self.take(found.clear)
-            if found.standing:
-                self.standing[lane] = found.standing
+        for piece, found in zip(pieces, crew.run(pieces, self.take), strict=True):
+            self.learn(piece, found)
+
+    def learn(self, piece: Piece, found: Yield) -> None:
+        for members in found.clear:
+            self.take(members)
+        if piece.kind == "anneal" and found.clear:
+            self.from_nothing[piece.pitch] = max(self.from_nothing[piece.pitch], len(found.clear[0]))
+        for at in range(0, len(found.seeds), _POLISHED):
+            self.seeds.append((piece.pitch, found.seeds[at : at + _POLISHED]))
 
     def choose(self, lane: int) -> Piece:
-        """Return the next piece of a lane: the first keeps annealing, the second works on the best sets too."""
-        if lane and self.rounds % 2 and self.pool:
-            turn = self.rounds // 2 * _SIMMERED
-            sets = tuple(self.pool[(turn + at) % len(self.pool)] for at in range(min(_SIMMERED, len(self.pool))))
-            return self.piece("simmer", lane, sets)
-        return self.piece("anneal", lane, (self.standing[lane],))
+        """Return the next piece of a lane: seeds every other round while there are any, then sets from the pool."""
+        rng = random.Random(f"{self.seed}/{self.rounds}/{lane}/choice")  # noqa: S311  no secret
+        if self.rounds % 2 and self.seeds:
+            pitch, sets = self.seeds.pop(0)
+            return self.piece("polish", lane, pitch, sets)
+        pitch = max(self.from_nothing, key=lambda one: (self.from_nothing[one], one))
+        near = self.from_nothing[pitch] >= len(self.best) - _REACH
+        if (self.rounds // 2 + lane) % (2 if near else _PATIENCE) == 0:
+            return self.piece("anneal", lane, pitch)
+        sets = tuple(self.pool)
+        drawn = tuple(sets[int(rng.random() * len(sets))] for _ in range(_SIMMERED))
+        return self.piece("simmer", lane, pitch, drawn)
 
-    def piece(self, kind: str, lane: int, sets: tuple[Members, ...] = ()) -> Piece:
-        target = max(len(self.best) + 1, 1)
-        return Piece(kind, f"{self.seed}/{self.rounds}/{lane}", lane, sets, target, self.left())  # type: ignore[arg-type]
+    def piece(self, kind: str, lane: int, pitch: int, sets: tuple[Members, ...] = ()) -> Piece:
+        target = len(self.best) + 1
+        if kind == "anneal":
+            target = min(target, self.from_nothing[pitch] + 1)
+        return Piece(kind, f"{self.seed}/{self.rounds}/{lane}", lane, pitch, sets, target, self.end)  # type: ignore[arg-type]
 
-    def take(self, sets: tuple[Members, ...] | list[Members]) -> None:
-        for members in sets:
-            if len(members) > len(self.best):
-                self.best = members
-                self.history.append((round(time.monotonic() - self.start, 3), len(members)))
-                self.progress(len(members), self.bound)
-        pool = set(self.pool) | {members for members in sets if len(members) >= len(self.best) - 1}
-        self.pool = sorted(pool, key=lambda members: (-len(members), members))[:_POOL]
-
-    def left(self) -> float:
-        if self.budget.seconds is None:
-            return 1e9
-        return self.start + self.budget.seconds - time.monotonic()
+    def take(self, members: Members) -> None:
+        if len(members) > len(self.best):
+            self.best = members
+            self.history.append((round(time.monotonic() - self.start, 3), len(members)))
+            self.progress(len(members), self.bound)
+            self.pool = {one: None for one in self.pool if len(one) >= len(members) - 1}
+        if len(members) >= len(self.best) - 1:
+            self.pool.pop(members, None)
+            self.pool[members] = None
+            if len(self.pool) > _POOL:
+                del self.pool[min(self.pool, key=len)]
 
     def done(self) -> bool:
         over = self.budget.rounds is not None and self.rounds >= self.budget.rounds
-        return self.reached() or over or self.left() <= 0
+        return self.reached() or over or time.monotonic() > self.end
 
     def reached(self) -> bool:
         return len(self.best) >= (self.bound if self.target is None else min(self.bound, self.target))

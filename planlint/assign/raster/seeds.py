@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -24,6 +25,10 @@ if TYPE_CHECKING:
 
 _ORDERS = (0.5, 1.45)
 """Orders looked at, as parts of the square root of how many guards fit on the raster."""
+_SAMPLE = 12
+"""Multiples of each construction that are laid out before the likeliest constructions are gone through."""
+_SLACK = 4
+"""How much worse than the best a score may be."""
 
 
 class Seed(NamedTuple):
@@ -31,6 +36,13 @@ class Seed(NamedTuple):
 
     score: int
     members: tuple[int, ...]
+
+
+class _Placing(NamedTuple):
+    score: int
+    period: int
+    members: tuple[int, ...]
+    shift: int
 
 
 def orders(size: int, pitch: int) -> list[int]:
@@ -46,37 +58,75 @@ def sets_of(order: Iterable[int]) -> Iterator[Residues]:
         yield from of_order(q)
 
 
-def seeds(
-    open_: Cells, pitch: int, apart: int, sets: Iterable[Residues], slack: int, deadline: float = math.inf
-) -> list[Seed]:
-    """Return the placings whose score comes within `slack` of the best, best first.
+class Scan:
+    """Lays constructions over a raster and keeps the best placings.
 
-    Args:
-        open_: 1 where a position is free, else 0; shape (size,).
-        pitch: the guard in positions.
-        apart: the least distance of two carriers in positions.
-        sets: the constructions to lay out.
-        slack: how much worse than the best a score may be.
-        deadline: when to stop looking, by `time.monotonic`.
+    Attributes:
+        work: cells that may still be counted.
     """
-    found: list[Seed] = []
-    best = 0
-    for residues in sets:
-        period = pitch * residues.modulus
-        folded = _folded(open_, period)
-        for members in multiples(residues):
-            if time.monotonic() > deadline:
+
+    def __init__(
+        self, open_: Cells, pitch: int, apart: int, keep: int, work: float = math.inf, deadline: float = math.inf
+    ) -> None:
+        """Keep what to look at.
+
+        Args:
+            open_: 1 where a position is free, else 0; shape (size,).
+            pitch: the guard in positions.
+            apart: the least distance of two carriers in positions.
+            keep: how many placings.
+            work: how many cells may be counted.
+            deadline: when to stop looking, by `time.monotonic`.
+        """
+        self._open, self._pitch, self._apart, self._keep = open_, pitch, apart, keep
+        self.work, self._deadline = work, deadline
+        self._best = self._least = 0
+        self._found: list[_Placing] = []
+
+    def run(self, sets: Iterable[Residues]) -> list[Seed]:
+        """Lay out a few multiples of every set, then all, the likeliest sets first; return the best, best first."""
+        begun = []
+        for residues in sets:
+            if self._over():
                 break
-            scores = _scores(folded, members, pitch, apart, residues.modulus, best - slack)
-            if scores is None:
-                continue
-            best = max(best, int(scores.max()))
-            shifts = np.flatnonzero(scores >= best - slack)
-            for shift in _different(folded, members, pitch, shifts):
-                placed = _placed(open_, [(pitch * member + shift) % period for member in members], period)
-                found.append(Seed(int(scores[shift]), placed))
-        found = [seed for seed in found if seed.score >= best - slack]
-    return sorted(set(found), key=lambda seed: (-seed.score, seed.members))
+            rest = multiples(residues)
+            folded = _folded(self._open, self._pitch * residues.modulus)
+            scores = [self._look(folded, residues, members) for members in islice(rest, _SAMPLE)]
+            begun.append((max(scores, default=0), residues, folded, rest))
+        for _, residues, folded, rest in sorted(begun, key=lambda one: -one[0]):
+            for members in rest:
+                if self._over():
+                    break
+                self._look(folded, residues, members)
+        self._cut()
+        return sorted({Seed(one.score, _placed(self._open, one, self._pitch)) for one in self._found}, reverse=True)
+
+    def _over(self) -> bool:
+        return self.work <= 0 or time.monotonic() > self._deadline
+
+    def _look(self, folded: Cells, residues: Residues, members: tuple[int, ...]) -> int:
+        """Keep the good placings of one multiple; return the best score, 0 if it was not worth counting."""
+        modulus, pitch = residues.modulus, self._pitch
+        self.work -= len(members) * pitch * modulus
+        scores = _scores(folded, members, pitch, self._apart, modulus, self._least)
+        if scores is None:
+            return 0
+        top = int(scores.max())
+        self._best = max(self._best, top)
+        self._least = max(self._least, self._best - _SLACK)
+        shifts = np.flatnonzero(scores >= self._least)
+        for shift in _different(folded, members, pitch, shifts):
+            self._found.append(_Placing(int(scores[shift]), pitch * modulus, members, shift))
+        if len(self._found) > 2 * self._keep:
+            self._cut()
+        return top
+
+    def _cut(self) -> None:
+        worth = self._best - _SLACK
+        found = sorted((one for one in self._found if one.score >= worth), key=lambda one: -one.score)
+        self._found = found[: self._keep]
+        if len(found) >= self._keep:
+            self._least = max(self._least, self._found[-1].score + 1)
 
 
 def spread(members: Sequence[int], apart: int) -> list[int]:
@@ -123,10 +173,14 @@ def _different(folded: Cells, members: Sequence[int], pitch: int, shifts: NDArra
     return [int(shifts[at]) for at in sorted(first)]
 
 
-def _placed(open_: Cells, positions: Sequence[int], period: int) -> tuple[int, ...]:
-    found = []
-    for position in positions:
-        turn = next((at for at in range(position, len(open_), period) if open_[at]), None)
-        if turn is not None:
-            found.append(turn)
-    return tuple(sorted(found))
+def _placed(open_: Cells, placing: _Placing, pitch: int) -> tuple[int, ...]:
+    """Return the lowest free position of every member that has one."""
+    _, period, members, shift = placing
+    base = (pitch * np.array(members) + shift) % period
+    found = base[base < len(open_)]
+    found = found[open_[found] > 0]
+    for turn in range(period, len(open_), period):
+        base = base[~np.isin(base + turn - period, found)]
+        again = (base + turn)[base + turn < len(open_)]
+        found = np.concatenate([found, again[open_[again] > 0]])
+    return tuple(sorted(found.tolist()))
