@@ -19,7 +19,7 @@ from planlint.assign.raster.problem import Repair
 Outcome = Literal["found", "none", "unknown"]
 _DRAWN = 12
 """Places compared at each choice of a search that has begun again."""
-_SHORT = 50
+_SHORT = 5
 """A first look and each new beginning try this part of the carriers that the last, whole search may try."""
 
 

@@ -1,18 +1,21 @@
 """Any repair at all, and then a cheaper one, where an exact search takes too long: take some out, place them again.
 
 In each round a few slots are taken out together with those that have no place yet, and placed again one by one,
-the one with the least room first, where the others keep the most room. What is no worse is kept.
+the one with the least room first, where the others keep the most room. What is no worse is kept. Once everybody has
+a place, every other round puts somebody who moved back to where it stands, and takes out whoever is in the way there.
 
-Source: ruin and recreate, G. Schrimpf et al., Journal of Computational Physics 159 (2000) 139-171 (from memory, not
-verified).
+Sources: ruin and recreate, G. Schrimpf et al., Journal of Computational Physics 159 (2000) 139-171 and the
+chance of getting worse, S. Kirkpatrick et al., Science 220 (1983) 671-680 (both from memory, not verified).
 """
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Sequence
 
 from planlint.assign.clock import Clock
+from planlint.assign.raster.clashes import clashes
 from planlint.assign.raster.field import States
 from planlint.assign.raster.fitting import Fitting
 from planlint.assign.raster.problem import Repair
@@ -21,7 +24,13 @@ _LOOKS = 6
 """Places compared for a slot."""
 _OUT = (2, 7)
 """How many slots are taken out besides those without a place: at least, at most."""
-_STALE = 150
+_BACK = 0.5
+"""How often somebody goes back, once everybody has a place."""
+_HEAT = 0.3
+"""How much worse a round may make things: more than d costs by exp(-d / heat). Found by measurement, as is the next."""
+_WITHOUT = 4
+"""What a slot without a place costs besides moving it."""
+_STALE = 500
 """Rounds after which a repair that has not become cheaper is taken."""
 _HOME = 0.7
 """How often a slot is put back where it stands at present, if it can be."""
@@ -33,7 +42,8 @@ class Loose:
     def __init__(self, problem: Repair, fitting: Fitting, clock: Clock, seed: str) -> None:
         """Keep what to search; the same seed makes the same choices."""
         slots = problem.slots
-        self._fitting, self._field, self._clock = fitting, fitting.field, clock
+        self._problem, self._fitting, self._field = problem, fitting, fitting.field
+        self._clock = clock
         self._rng = random.Random(seed)  # noqa: S311  no secret
         self._weights = [slot.touch for slot in slots]
         self._home = {
@@ -41,6 +51,7 @@ class Loose:
             for at, slot in enumerate(slots)
             if not slot.stays and slot.carrier is not None and slot.carrier in slot.choices
         }
+        self._stay = {at: slot.carrier for at, slot in enumerate(slots) if slot.stays and slot.carrier is not None}
         self._placed: dict[int, int] = {}
         self._out: list[int] = []
 
@@ -67,7 +78,11 @@ class Loose:
         for _ in range(rounds):
             if self._clock.out() or since > _STALE:
                 break
-            self._round(self._chosen())
+            moved = [] if self._out else self._moved()
+            if moved and self._rng.random() < _BACK:
+                self._back(self._rng.choice(moved))
+            else:
+                self._round(self._chosen())
             since += best is not None
             if not self._out and (best is None or self._cost(self._placed) < self._cost(best)):
                 best, since = dict(self._placed), 0
@@ -80,25 +95,41 @@ class Loose:
 
     def _chosen(self) -> list[int]:
         count = min(self._rng.randint(*_OUT), len(self._placed))
-        moved = [slot for slot, index in self._placed.items() if slot in self._home and self._home[slot] != index]
-        chosen = self._rng.sample(sorted(self._placed), count)
-        if not self._out and moved:  # everybody has a place: somebody who moved could stay
-            chosen.append(self._rng.choice(sorted(moved)))
-        return list(dict.fromkeys(chosen))
+        return self._rng.sample(sorted(self._placed), count)
+
+    def _moved(self) -> list[int]:
+        placed = sorted(self._placed.items())
+        return [slot for slot, index in placed if slot in self._home and self._home[slot] != index]
+
+    def _back(self, slot: int) -> None:
+        """Put a slot back to where it stands, and place again whoever is in the way there."""
+        there = {**self._placed, slot: self._home[slot]}
+        carriers = self._stay | {one: self._field.carrier(index) for one, index in there.items()}
+        moved, out = set(self._moved()), set[int]()
+        for clash in clashes(self._problem, carriers):
+            if slot in clash.slots and not out & set(clash.slots):
+                others = [one for one in clash.slots if one != slot and one in self._placed]
+                if not others:
+                    return
+                out.add(self._rng.choice([one for one in others if one in moved] or others))
+        self._place_again({one: index for one, index in there.items() if one not in out}, sorted(out))
 
     def _round(self, chosen: Sequence[int]) -> None:
         again = [*self._out, *chosen]
-        staying = {slot: index for slot, index in self._placed.items() if slot not in again}
+        self._place_again({slot: index for slot, index in self._placed.items() if slot not in again}, again)
+
+    def _place_again(self, staying: dict[int, int], again: Sequence[int]) -> None:
         states = self._field.start
         for slot, index in staying.items():
             states = self._field.with_one(states, slot, index)
         placed, out = self._recreate(states, again, staying)
-        worth = (sum(self._weights[slot] for slot in out), self._cost(placed))
-        if self._allowed(placed) and worth <= (
-            sum(self._weights[slot] for slot in self._out),
-            self._cost(self._placed),
-        ):
+        worth = self._worth(placed, out)
+        chance = -_HEAT * math.log(1 - self._rng.random())
+        if self._allowed(placed) and worth <= self._worth(self._placed, self._out) + chance:
             self._placed, self._out = placed, out
+
+    def _worth(self, placed: dict[int, int], out: Sequence[int]) -> int:
+        return self._cost(placed) + sum(self._weights[slot] for slot in out) + _WITHOUT * len(out)
 
     def _allowed(self, placed: dict[int, int]) -> bool:
         return self._fitting.allowed(placed)

@@ -25,7 +25,7 @@ class Effort:
     nodes: int = 200_000
     tries: int = 4
     doubts: int = 12
-    loose: int = 600
+    loose: int = 2_000
     equals: int = 30
     stretches: int = 300
     seed: int = 0

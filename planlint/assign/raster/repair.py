@@ -23,6 +23,8 @@ from planlint.assign.raster.problem import Repair
 
 _PATIENCE = 8
 """Sets that cannot be placed before any repair at all is looked for; then after twice as many, and so on."""
+_SHORT = 10
+"""A first search for a placing tries this part of the carriers that the last, whole one may try."""
 _EXPLAIN = 1_000
 """Carriers tried to find out who is in the way."""
 Progress = Callable[[int, int | None], None]
@@ -66,6 +68,7 @@ class _Search:
         self.best: dict[int, int] | None = None
         self.best_set = 0
         self.doubts = 0
+        self.asked = 0
         self.margin: int | None = None
         self.margin_proven = False
         self.more: More | None = None
@@ -139,7 +142,12 @@ class _Search:
                 self.progress(self.bound, None if self.best is None else self.cost())
             if self.best is not None and (self.cost() <= self.bound or found.weight >= self.cost()):
                 return False
-            placed = self._try(found.members)
+            placed = self._try(found.members, nodes=self.effort.nodes // _SHORT)
+            if placed.outcome == "unknown":
+                self._anything(found.members)
+                if self.best is not None and self.cost() <= found.weight:
+                    continue
+                placed = self._try(found.members, tries=0)
             if placed.outcome == "found":
                 self._keep(found.members, placed.carriers)
                 if not self.doubts:
@@ -153,7 +161,7 @@ class _Search:
             else:
                 self.doubts += 1
                 self.clauses.append(self.movable & ~found.members)
-            if placed.outcome == "unknown" or (self.best is None and tried >= _PATIENCE and tried & (tried - 1) == 0):
+            if self.best is None and tried >= _PATIENCE and tried & (tried - 1) == 0:
                 self._anything(found.members)
         return False
 
@@ -211,8 +219,10 @@ class _Search:
 
     def _anything(self, members: int) -> None:
         """Look for any repair at all, and for less than the best one, without proof."""
-        loose = Loose(self.problem, self.fitting, self.clock, f"{self.effort.seed}/{len(self.clauses)}")
-        found = loose.run(members_of(members), self.kept(members), self.best, self.effort.loose)
+        loose = Loose(self.problem, self.fitting, self.clock, f"{self.effort.seed}/{self.asked}")
+        known = self.best if self.asked % 2 else None
+        self.asked += 1
+        found = loose.run(members_of(members), self.kept(members), known, self.effort.loose)
         if found is not None:
             self._keep(bits([*self.changes(found), *self.must]), found)
 

@@ -7,6 +7,8 @@ Relations as the format defines them, letters being different carriers: 2A = B +
 from __future__ import annotations
 
 import heapq
+import math
+import time
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations, pairwise, permutations
 from typing import TYPE_CHECKING
@@ -65,6 +67,10 @@ def third_order_clear(carriers: Sequence[int], spacing: int, guard: int, fifth: 
     return not fifth or all(abs(3 * a - 2 * b - c) >= fifth for a, b, c in permutations(values, 3))
 
 
+class TimeOverError(Exception):
+    """The oracle did not end in its time."""
+
+
 class Links:
     """A repair in plain numbers, for the oracle: one entry for each link in every list."""
 
@@ -81,6 +87,7 @@ class Links:
     ) -> None:
         self.carriers, self.choices, self.touch, self.guards = carriers, choices, touch, guards
         self.spacing, self.stays, self.ours, self.together = spacing, stays, ours, together
+        self.deadline = math.inf
 
     def _left(self, on: dict[int, int], name: int, choices: Integers, new: int | None = None) -> Integers:
         """Choices at which nothing is wrong that the link takes part in: each shape, each place it can take in it.
@@ -169,6 +176,8 @@ class Links:
     def _place(self, on: dict[int, int], left: dict[int, Integers]) -> bool:
         if not left:
             return True
+        if time.monotonic() > self.deadline:
+            raise TimeOverError
         name = min(left, key=lambda one: (len(left[one]), one))
         for choice in left[name].tolist():
             after = {**on, name: choice}
