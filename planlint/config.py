@@ -111,9 +111,9 @@ def _build(document: Document, values: Mapping[str, Any]) -> Config:
             raise ConfigError(
                 f"{_at(document, at)}: '{name}' is about the law or a broken file: it always runs as it is"
             )
-        _check_options(document, at, loaded, choice.get("options", {}))
+        options = _options(document, at, loaded, choice.get("options", {}))
         severity = cast("Severity | None", choice.get("severity"))
-        choices[name] = RuleChoice(choice.get("run"), severity, choice.get("options", {}))
+        choices[name] = RuleChoice(choice.get("run"), severity, options)
     return Config(
         fail_on=cast("Severity", values.get("fail_on", "error")),
         skip=tuple(values.get("skip", ())),
@@ -121,17 +121,25 @@ def _build(document: Document, values: Mapping[str, Any]) -> Config:
     )
 
 
-def _check_options(document: Document, at: str, loaded: Loaded, options: Mapping[str, Any]) -> None:
+def _options(document: Document, at: str, loaded: Loaded, written: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a rule's options as the rule holds them."""
     fields = loaded.options.__annotations__
-    for key in options:
+    found = {}
+    for key, value in written.items():
+        pointer = f"{at}/options/{key}"
         if key not in fields:
             known = ", ".join(fields) or "none"
-            raise ConfigError(
-                f"{_at(document, f'{at}/options/{key}')}: '{key}' is no option of {loaded.id} (it has: {known})"
-            )
+            raise ConfigError(f"{_at(document, pointer)}: '{key}' is no option of {loaded.id} (it has: {known})")
+        from planlint.rules.option_values import OptionError, option_value
+
+        try:
+            found[key] = option_value(loaded.options, key, value)
+        except OptionError as error:
+            raise ConfigError(f"{_at(document, pointer, key=False)}: {error}") from None
+    return found
 
 
-def _at(document: Document, pointer: str) -> str:
+def _at(document: Document, pointer: str, *, key: bool = True) -> str:
     assert document.root is not None
-    span, _ = locate(document.root, pointer, key=True)
+    span, _ = locate(document.root, pointer, key=key)
     return f"{document.file}:{span.line}:{span.column}"

@@ -47,5 +47,12 @@ class Rule(NamedTuple):
         return self.law or not self.waivable
 
 
+class Between(NamedTuple):
+    """The least and the greatest value of an option that is a number: `Annotated[int, Between(1, 30)]`."""
+
+    low: float
+    high: float
+
+
 class NoOptions(NamedTuple):
     """The options of a rule that has none."""

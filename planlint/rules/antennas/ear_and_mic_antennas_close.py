@@ -28,7 +28,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 from planlint.document.nodes import escape
 from planlint.facts import Facts
@@ -38,7 +38,7 @@ from planlint.finding import Fault, Mark, Unchecked, Value
 from planlint.plan import Plan
 from planlint.plan.model import Link
 from planlint.rf.propagation import free_space_loss_db, wavelength_m
-from planlint.rules.base import Rule
+from planlint.rules.base import Between, Rule
 from planlint.rules.packs import text, value
 
 RULE = Rule(severity="warning", group="margin", source="common practice, no source", accept={"apart_m": "lower"})
@@ -47,7 +47,7 @@ RULE = Rule(severity="warning", group="margin", source="common practice, no sour
 class Options(NamedTuple):
     """The least distance in m."""
 
-    least_m: float = 3.0
+    least_m: Annotated[float, Between(0, 1000)] = 3.0
 
 
 class _Loudest(NamedTuple):

@@ -23,14 +23,14 @@ Source: RFC 4632 (2006), section 3: prefixes; /24 is common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 from planlint.facts import Facts
 from planlint.facts.networks import Networked, by_network
 from planlint.facts.unit_links import with_links
 from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
-from planlint.rules.base import Rule
+from planlint.rules.base import Between, Rule
 from planlint.rules.network_wording import lacking_addresses
 
 if TYPE_CHECKING:
@@ -44,7 +44,7 @@ RULE = Rule(
 class Options(NamedTuple):
     """The prefix taken for every network, in bits: 24 leaves 254 addresses."""
 
-    prefix_bits: int = 24
+    prefix_bits: Annotated[int, Between(1, 30)] = 24
 
 
 def check(plan: Plan, facts: Facts, options: Options) -> Iterator[Fault | Unchecked]:
