@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import tempfile
 from contextlib import ExitStack
 from pathlib import Path
@@ -101,10 +102,12 @@ def _before(new: Side) -> Side:
     from planlint.engine.before import NoShowBeforeError, show_file_before
 
     try:
-        file = show_file_before(new.shelf, new.file)
+        found = show_file_before(new.shelf, new.file)
     except NoShowBeforeError as error:
         raise OpenError(str(error)) from error
-    return side(new.shelf, file, file)
+    for one in found.passed:
+        print(f"planlint: passed over {one.file}: {one.why}; planlint check says more", file=sys.stderr)  # noqa: T201
+    return side(new.shelf, found.file, found.file)
 
 
 def _good(word: str) -> str:

@@ -131,6 +131,35 @@ def test_the_show_before_by_date_and_what_was_found_there(tmp_path: Path) -> Non
     )  # the plan is the same, the units are not
 
 
+def _old_show(text: str) -> str:
+    ids: list[str] = [change["old"] for change in json.loads(text)["changes"] if change["pointer"] == "/show/id"]
+    return ids[0]
+
+
+def test_a_broken_file_does_not_hide_the_show_before(tmp_path: Path) -> None:
+    lay_out(tmp_path)
+    venues = {"b": "2026-05-08", "c": "2026-04-24", "torn": "2026-05-04", "old": "2026-04-01", "next": "2026-06-01"}
+    for name, date in venues.items():
+        text = replaced(VENUE, {"2026-05-01": date, "id: a,": f"id: {name},"})
+        (tmp_path / f"venues/{name}.yaml").write_text(text, "utf-8")
+    before = planlint("diff", "--previous", "venues/b.yaml", "--format", "json", cwd=tmp_path)
+    assert before.stderr == ""
+    assert _old_show(before.stdout) == "torn"
+    for name in ("torn", "old", "next"):  # a folder of a venue that is not there: read, dated, and not to be judged
+        path = tmp_path / f"venues/{name}.yaml"
+        path.write_text(path.read_text("utf-8").replace("uses: [", "uses: [none.yaml, "), "utf-8")
+    (tmp_path / "torn-up.yaml").write_text("plan_format: 1\nkind: venue\nuses: [tour.yaml]\nshow: {date: [\n", "utf-8")
+    found = planlint("diff", "--previous", "venues/b.yaml", "--format", "json", cwd=tmp_path)
+    assert _old_show(found.stdout) == "a"
+    assert [line.split(": ")[1] for line in found.stderr.splitlines()] == [
+        "passed over venues/torn.yaml", "passed over torn-up.yaml",
+    ]  # fmt: skip
+    first = planlint("diff", "--previous", "venues/c.yaml", cwd=tmp_path)
+    assert first.returncode == 2
+    assert "no show of its tour before 2026-04-24" in first.stderr
+    assert "passed over: venues/old.yaml (its uses could not be resolved), torn-up.yaml" in first.stderr
+
+
 @pytest.mark.parametrize(
     ("edit", "code"),
     [
