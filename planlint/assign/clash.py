@@ -92,6 +92,10 @@ class Air:
             self._pairs[key] = max(1, *(limit for _, limit in self._rules(*key)))
         return self._pairs[key]
 
+    def near(self, first: str, second: str) -> int:
+        """Return the house's spacing of two ids in Hz, whatever else keeps them apart."""
+        return next(limit for _, limit in self._rules(first, second))
+
     def _rules(self, first: str, second: str) -> Iterator[tuple[str, int]]:
         widths = (self.widths[first], self.widths[second])
         ours = [self.plan.links[name] for name in (first, second) if name in self.plan.links]

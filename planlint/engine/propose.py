@@ -21,7 +21,10 @@ from planlint.plan import Resolved, Shelf, build
 
 _ROUNDS = 8
 #: A spare beside a moved link may no longer be clear: that is said, and a spare is nobody's carrier yet.
-_SPARE_RULES = frozenset({"spare-breaks-plan", "spare-in-same-hole", "spare-carrier-missing"})
+SPARE_RULES = frozenset({"spare-breaks-plan", "spare-in-same-hole", "spare-carrier-missing"})
+#: What any move may bring, whatever the carriers: other carriers would not help, so it is said and no more.
+_WORK_RULES = frozenset({"not-enough-hands"})
+_BESIDES = SPARE_RULES | _WORK_RULES
 
 
 class Opened(NamedTuple):
@@ -39,13 +42,13 @@ class Answer(NamedTuple):
 
     Attributes:
         proposal: the proposal.
-        brings: errors and warnings of the moved links that the plan did not show before; spares apart.
-        spares: spares that are no longer clear once the links have moved.
+        brings: errors and warnings of the moved links that the plan did not show before.
+        besides: of those what other carriers would not change: spares that are no longer clear, and the work.
     """
 
     proposal: Proposal
     brings: tuple[Finding, ...]
-    spares: tuple[Finding, ...]
+    besides: tuple[Finding, ...]
 
 
 def open_for_proposals(root: Path, path: Path, config: Config) -> Opened:
@@ -76,14 +79,14 @@ def propose(
     for _ in range(_ROUNDS):
         proposal = repair.run()
         new = _new(opened, proposal.moves, known) if proposal.moves else []
-        brings = tuple(finding for finding in new if finding.rule not in _SPARE_RULES)
+        brings = tuple(finding for finding in new if finding.rule not in _BESIDES)
         if not brings or proposal.out_of_time:
             break
         for finding in brings:
             links = {move.link: move.new_hz for move in proposal.moves if move.link in finding.subjects}
             repair.forbid(links)
         progress(f"{brings[0].rule} speaks against it; searching on")
-    return Answer(proposal, brings, tuple(finding for finding in new if finding.rule in _SPARE_RULES))
+    return Answer(proposal, brings, tuple(finding for finding in new if finding.rule in _BESIDES))
 
 
 def moved_values(resolved: Resolved, facts: Facts, moves: tuple[Move, ...]) -> dict[str, Any]:
@@ -117,7 +120,7 @@ def _new(opened: Opened, moves: tuple[Move, ...], known: set[tuple[object, ...]]
         for finding in findings_of(opened, moved_values(opened.resolved, opened.facts, moves))
         if finding.waived is None
         and finding.severity != "note"
-        and (links & set(finding.subjects) or finding.rule in _SPARE_RULES)
+        and (links & set(finding.subjects) or finding.rule in _BESIDES)
         and key_of(finding) not in known
     ]
 

@@ -9,7 +9,7 @@ from typing import Any
 from planlint.assign.clash import Clash
 from planlint.assign.proposal import Move, Proposal
 from planlint.diff.result import Difference
-from planlint.engine.propose import Answer, Opened
+from planlint.engine.propose import SPARE_RULES, Answer, Opened
 from planlint.facts.hands import rate
 from planlint.finding import Finding, Touch
 from planlint.output import diff_json, diff_text
@@ -136,8 +136,8 @@ def _after(answer: Answer) -> Iterator[str]:
             yield f"  {name}: {'; '.join(reason.why for reason in reasons)}"
     for finding in answer.brings:
         yield f"The rules say of it: {finding.severity} {finding.rule}: {finding.message}"
-    for finding in answer.spares:
-        yield f"Spares: {finding.message}"
+    for finding in answer.besides:
+        yield f"{'Spares' if finding.rule in SPARE_RULES else 'Time'}: {finding.message}"
     for text in found.assumed:
         yield f"Taken for granted: {text}"
 
@@ -168,7 +168,7 @@ def as_json(opened: Opened, answer: Answer, difference: Difference | None, *, wr
         "left": [_clash(clash) for clash in found.left],
         "left_alone": {name: [reason.rule for reason in reasons] for name, reasons in found.left_alone},
         "brings": _findings(answer.brings),
-        "spares": _findings(answer.spares),
+        "besides": _findings(answer.besides),
         "assumed": list(found.assumed),
         "out_of_time": found.out_of_time,
         "diff": difference and diff_json.document_of(difference),

@@ -265,3 +265,37 @@ def test_a_waived_clash_does_not_move_anybody(tmp_path: Path) -> None:
     accepted = [("spacing-too-close", frozenset({"a", "b", "Ta"}))]
     assert [move.link for move in Repair(facts, accepted=accepted).run().moves] == ["c"]
     assert len(Repair(facts).run().moves) == 2
+
+
+BOXED = """\
+plan_format: 1
+kind: plan
+show: {{region: us}}
+models:
+  t: {{role: ear-transmitter, emission_khz: 200, tuning_mhz: [{{low: 505.000, high: {top}}}], step_khz: 25}}
+  box: {{role: combiner, active: false, ways: 3, loss_db: 3.5, isolation_db: {isolation}}}
+devices: {{C: {{model: box}}, A: {{model: t, into: C}}, B: {{model: t, into: C}}, D: {{model: t}}}}
+links:
+  a: {{kind: ear, tx: A, carrier_mhz: 505.300}}
+  b: {{kind: ear, tx: B, carrier_mhz: {b}}}
+  d: {{kind: ear, tx: D, carrier_mhz: {d}}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("isolation", "top", "moved"), [(20, "506.100", ["b"]), (20, "506.075", ["a", "b"]), (30, "505.700", ["b"])]
+)
+def test_through_a_combiner_of_low_isolation_twice_the_spacing(
+    isolation: int, top: str, moved: list[str], tmp_path: Path
+) -> None:
+    """Like kinds of 200 kHz keep 400 kHz, through 20 dB of isolation 800: the rule combiner-close-pair."""
+    text = BOXED.format(isolation=isolation, top=top, b="auto", d="auto").replace("  d:", "  # d:")
+    found = Repair(facts_of(tmp_path, text)).run()
+    assert [move.link for move in found.moves] == moved
+
+
+def test_a_close_pair_in_a_combiner_is_no_reason_to_move(tmp_path: Path) -> None:
+    text = BOXED.format(isolation=20, top="520.000", b="505.800", d="auto")
+    found = Repair(facts_of(tmp_path, text)).run()
+    assert [move.link for move in found.moves] == ["d"]
+    assert found.proven
