@@ -30,7 +30,12 @@ def checked(problem: Repair, found: Repaired) -> dict[int, int]:
         assert carrier != slots[at].carrier
         assert not slots[at].stays
     assert found.cost == sum(slots[at].touch for at in found.moves)
-    assert not wrong_with(as_links(problem), after)
+    stay = {at for at, slot in enumerate(slots) if slot.stays}
+    wrong = [who for who, _ in wrong_with(as_links(problem), after) if not who <= stay]
+    assert not wrong
+    assert {frozenset(clash.slots) for clash in found.stuck} == {
+        who for who, _ in wrong_with(as_links(problem), after) if who <= stay
+    }
     return after
 
 
