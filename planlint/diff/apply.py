@@ -9,7 +9,7 @@ from typing import Any
 from planlint.diff.change import Change
 from planlint.diff.compare import renames_in
 from planlint.diff.match import edits
-from planlint.diff.tree import NAMED, Tree, canonical, names, slot
+from planlint.diff.tree import IN_ORDER, NAMED, Tree, canonical, names, slot
 from planlint.document.nodes import escape, split_pointer
 
 Operation = dict[str, Any]
@@ -30,8 +30,8 @@ def to_json_patch(old: Mapping[str, Any], changes: Iterable[Change]) -> list[Ope
 
 
 def _step(change: Change) -> int:
-    """Return when a change is applied: the order of the day is settled when all its entries are there."""
-    return 3 if change.pointer == "/day" and change.kind == "modified" else _STEPS[change.kind]
+    """Return when a change is applied: the order of the day, or of the scenes, is settled when all its entries are there."""
+    return 3 if change.pointer[1:] in IN_ORDER and change.kind == "modified" else _STEPS[change.kind]
 
 
 class _Editor:
@@ -74,8 +74,8 @@ class _Editor:
         elif change.kind == "swapped" and change.other_pointer is not None:
             self._replace(at, change.new)
             self._replace(self._positions(change.other_pointer), change.old)
-        elif change.pointer == "/day" and isinstance(self.plan.get("day"), list) and isinstance(change.new, list):
-            self._reorder(change.new)
+        elif self._is_order(change):
+            self._reorder(change.pointer[1:], change.new)
         else:
             self._replace(at, copy.deepcopy(change.new))
 
@@ -114,7 +114,7 @@ class _Editor:
         parts = split_pointer(pointer)
         items = self.plan.get(parts[0])
         if len(parts) == 2 and parts[0] in NAMED and isinstance(items, list):
-            index = slot(items, value) if parts[0] == "day" else len(items)
+            index = slot(items, value) if parts[0] in IN_ORDER else len(items)
             items.insert(index, value)
             self._items.setdefault(parts[0], {})[parts[1]] = value
             at = f"/{parts[0]}/{index}"
@@ -123,11 +123,17 @@ class _Editor:
             parent[key] = value
         self.operations.append({"op": "add", "path": at, "value": copy.deepcopy(value)})
 
-    def _reorder(self, wanted: list[str]) -> None:
-        items = self.plan["day"]
+    def _is_order(self, change: Change) -> bool:
+        """Say whether a change is of the order of a list alone: both values are lists of its items' names."""
+        section = change.pointer[1:]
+        named = isinstance(change.new, list) and all(isinstance(name, str) for name in change.new)
+        return section in IN_ORDER and isinstance(self.plan.get(section), list) and named
+
+    def _reorder(self, section: str, wanted: list[str]) -> None:
+        items = self.plan[section]
         for index, name in enumerate(wanted):
-            item = self._items["day"][name]
+            item = self._items[section][name]
             now = next(place for place, there in enumerate(items) if there is item)
             if now != index:
                 items.insert(index, items.pop(now))
-                self.operations.append({"op": "move", "from": f"/day/{now}", "path": f"/day/{index}"})
+                self.operations.append({"op": "move", "from": f"/{section}/{now}", "path": f"/{section}/{index}"})

@@ -9,7 +9,7 @@ from typing import Any
 from planlint.diff.change import Change
 from planlint.diff.match import Rename, find_renames, rename
 from planlint.diff.pairing import pair
-from planlint.diff.tree import Tree, canonical, is_named, same
+from planlint.diff.tree import IN_ORDER, Tree, canonical, is_named, same
 from planlint.document.nodes import escape
 
 _CARRIER = "/carrier_mhz"
@@ -85,7 +85,7 @@ def _compare_named(old: list[Any], new: list[Any], path: Path) -> Iterator[Chang
         yield from _compare(before, after, (*path, name))
     for name, item in found.come:
         yield Change("added", _pointer((*path, name)), None, item)
-    if path[0] == "day" and found.new_order != found.expected:
+    if path[0] in IN_ORDER and found.new_order != found.expected:
         yield Change("modified", _pointer(path), list(found.old_order), list(found.new_order))
 
 

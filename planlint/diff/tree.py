@@ -6,6 +6,7 @@ Which lists are sets is the format's own word: in every other list the order mea
 from __future__ import annotations
 
 import json
+import re
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
@@ -21,11 +22,12 @@ SETS = (
     *("models/*/decodes", "models/*/ear_feed", "models/*/antennas", "models/*/takes_by_send"),
     *("land_mobile/*/tv_channels", "regions/*/land_mobile/*/tv_channels", "waivers", "cautions"),
     *("spectrum/allotted_mhz", "acts/*/allotted_mhz", "acts/*/holds", "told", "found/*/sent"),
+    *("scenes/*/on_air", "day/*/scenes", "show/duties", "roster/*/present", "roster/*/away", "roster/*/duties/*"),
 )
 #: Lists that are read from the first item to the last.
 ORDERED = (
     *("spares_mhz/*", "day", "mixes/*/desk_out", "links/*/packs/*/listens_to", "models/*/squelch"),
-    "acts/*/spares_mhz",
+    *("acts/*/spares_mhz", "scenes"),
 )  # fmt: skip
 _SET = object()
 
@@ -40,7 +42,11 @@ NAMED: dict[str, Callable[[Mapping[str, Any]], str]] = {
     "day": lambda item: str(item.get("what", "")),
     "waivers": _waiver_name,
     "cautions": lambda item: str(item.get("about", "")),
+    "scenes": lambda item: str(item.get("scene", "")),
 }
+#: Of these, the ones whose order means something.
+IN_ORDER = frozenset({"day", "scenes"})
+_DIGITS = re.compile(r"(\d+)")
 
 
 def _shapes() -> Shape:
@@ -146,8 +152,24 @@ def unused_name(name: str, taken: set[str]) -> str:
     return free
 
 
+def _scene_slot(items: Sequence[Any], name: str) -> int:
+    for index, item in enumerate(items):
+        if isinstance(item, dict) and _natural(str(item.get("scene", ""))) > _natural(name):
+            return index
+    return len(items)
+
+
+def _natural(name: str) -> list[tuple[int, int, str]]:
+    return [(0, int(part), "") if part.isdigit() else (1, 0, part) for part in _DIGITS.split(name) if part]
+
+
 def slot(items: Sequence[Any], new: Any) -> int:
-    """Return where in the day a new entry belongs if nothing says otherwise: before the first later one."""
+    """Return where a new entry belongs if nothing says otherwise: before the first later one.
+
+    In the day by the clock, among scenes by their names, numbers in them as numbers.
+    """
+    if isinstance(new, dict) and "scene" in new:
+        return _scene_slot(items, str(new["scene"]))
     at = new.get("at") if isinstance(new, dict) else None
     if isinstance(at, str):
         for index, item in enumerate(items):
@@ -158,6 +180,7 @@ def slot(items: Sequence[Any], new: Any) -> int:
 
 
 __all__ = [
+    "IN_ORDER",
     "NAMED",
     "ORDERED",
     "SETS",

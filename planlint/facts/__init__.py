@@ -10,6 +10,7 @@ from planlint.facts.interference import Interference
 from planlint.facts.margin import Margin, NoMargin, margins
 from planlint.facts.scan import OpenScan
 from planlint.facts.scans import Scans
+from planlint.facts.wide_emissions import leaders
 from planlint.plan.model import Link, Other, Plan
 
 Siblings = Callable[[], tuple[Plan, ...] | None]
@@ -43,8 +44,18 @@ class Facts:
 
     @cached_property
     def together(self) -> tuple[frozenset[str], ...]:
-        """The different largest sets of ids on the air together."""
+        """The different largest sets of emissions on the air together: one link stands for all of a wide emission."""
         return air.together(self.plan)
+
+    @cached_property
+    def present(self) -> tuple[frozenset[str], ...]:
+        """The different largest sets of ids on the air together."""
+        return air.present(self.plan)
+
+    @cached_property
+    def leaders(self) -> dict[str, str]:
+        """For each link of a wide emission the one that stands for it."""
+        return leaders(self.plan)
 
     @cached_property
     def carriers(self) -> dict[str, int]:
@@ -105,7 +116,11 @@ class Facts:
 
     def meet(self, first: str, second: str) -> bool:
         """Say whether two ids are ever on the air together."""
-        return any(first in ids and second in ids for ids in self.together)
+        return any(first in ids and second in ids for ids in self.present)
+
+    def leads(self, name: str) -> bool:
+        """Say whether an id stands for an emission of its own, or for those that share it."""
+        return self.leaders.get(name, name) == name
 
     def carrier_at(self, name: str) -> str:
         """Return the pointer to the carrier of a link or other."""

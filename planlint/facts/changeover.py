@@ -45,7 +45,10 @@ def reentries(plan: Plan, facts: Facts) -> Iterator[Entry]:
         for first, second in pairwise(sorted(spans[unit])):
             if first.link == second.link or second.start_min < first.end_min:
                 continue
-            unknown = tuple(plan.links[n].carrier_at for n in (first.link, second.link) if n not in facts.carriers)
+            both = (first.link, second.link)
+            if not all(plan.links[name].wants_carrier for name in both):
+                continue
+            unknown = tuple(plan.links[name].carrier_at for name in both if name not in facts.carriers)
             if unknown or facts.carriers[first.link] != facts.carriers[second.link]:
                 yield Entry(unit, first.link, second.link, first.end_min, second.start_min, unknown)
 

@@ -141,7 +141,7 @@ def margins(plan: Plan, facts: Facts) -> tuple[Margin | NoMargin, ...]:
     found: list[Margin | NoMargin] = []
     for name in sorted(plan.links):
         link = plan.links[name]
-        if not link.used or link.kind not in {"ear", "mic"}:
+        if not link.wants_carrier or link.kind not in {"ear", "mic"}:
             continue
         if name not in facts.carriers:
             found.append(NoMargin(name, name, (link.carrier_at,)))

@@ -32,7 +32,8 @@ def arriving(plan: Plan, name: str) -> Arriving:
 
 def _arriving(plan: Plan, name: str, above: tuple[str, ...]) -> Arriving:
     device = plan.devices[name]
-    links = [plan.links[link] for link in sorted(plan.links) if plan.links[link].used and plan.links[link].tx == name]
+    every = [plan.links[link] for link in sorted(plan.links) if plan.links[link].used and plan.links[link].tx == name]
+    links = list({link.wide_emission or (link.id,): link for link in reversed(every)}.values())[::-1]
     if links:
         return _sum(_sent(device, link) for link in links)
     if name in above or device.model is None or device.model.role != "combiner":

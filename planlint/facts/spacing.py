@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from planlint.facts.limits import hertz
-from planlint.plan.model import Plan
+from planlint.plan.model import Link, Plan
 
 if TYPE_CHECKING:
     from planlint.facts import Facts
@@ -35,9 +35,14 @@ def limit_hz(plan: Plan, kinds: tuple[str | None, str | None], widths_hz: tuple[
     return sum(widths_hz) // 2
 
 
+def like(link: Link) -> str | None:
+    """Return the kind that the house's spacing counts a link as; a wide emission is like nothing else."""
+    return None if link.wide_emission else link.kind
+
+
 def too_close(plan: Plan, facts: Facts, first: str, second: str) -> Near | None:
     """Return the gap and limit of two links that are too near; None for equal carriers, which is another fault."""
     gap = abs(facts.carriers[first] - facts.carriers[second])
-    kinds = (plan.links[first].kind, plan.links[second].kind)
+    kinds = (like(plan.links[first]), like(plan.links[second]))
     limit = limit_hz(plan, kinds, (facts.widths[first], facts.widths[second]))
     return Near(gap, limit) if 0 < gap < limit else None

@@ -7,7 +7,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING, NamedTuple
 
 from planlint.facts import emission, relations, spacing, spectrum
-from planlint.plan.model import Spare
+from planlint.plan.model import Link, Spare
 from planlint.plan.quantity import khz, mhz
 
 if TYPE_CHECKING:
@@ -29,8 +29,13 @@ def name_of(spare: Spare) -> str:
 
 def width_hz(facts: Facts, spare: Spare) -> int:
     """Return the emission width in Hz taken for a spare: the widest among the links of its kind."""
-    widths = [facts.widths[name] for name, link in facts.plan.links.items() if link.kind == spare.kind]
+    widths = [facts.widths[name] for name, link in facts.plan.links.items() if _served(link, spare)]
     return max(widths, default=emission.unwritten_hz())
+
+
+def _served(link: Link, spare: Spare) -> bool:
+    """Say whether a spare is for a link: of its kind, on a carrier of its own, and no wide emission."""
+    return link.kind == spare.kind and link.self_tuned is None and link.wide_emission is None
 
 
 def alone(facts: Facts, spare: Spare) -> Iterator[Clash]:
@@ -76,7 +81,7 @@ def _neighbour(facts: Facts, spare: Spare, other: str) -> Clash | None:
     gap = abs(spare.carrier_hz - facts.carriers[other])
     widths = (width_hz(facts, spare), facts.widths[other])
     link = facts.plan.links.get(other)
-    limit = spacing.limit_hz(facts.plan, (spare.kind, link.kind), widths) if link else sum(widths) // 2
+    limit = spacing.limit_hz(facts.plan, (spare.kind, spacing.like(link)), widths) if link else sum(widths) // 2
     if gap >= limit:
         return None
     if gap == 0:

@@ -9,7 +9,7 @@ import difflib
 from typing import Any, NamedTuple
 
 from planlint.diff.match import Rename, edits, find_renames, rename
-from planlint.diff.tree import NAMED, canonical, same, slot
+from planlint.diff.tree import IN_ORDER, NAMED, canonical, same, slot
 from planlint.document import Document, Node, Sequence, parse
 from planlint.document.nodes import escape
 from planlint.git import places
@@ -198,7 +198,7 @@ def _replaced(text: str, at: str, there: Source, path: Path, theirs: _Side) -> s
 
 
 def _add_named(text: str, section: str, there: Source, items: list[Any], value: Any) -> str:
-    index = slot(items, value) if section == "day" else len(items)
+    index = slot(items, value) if section in IN_ORDER else len(items)
     return add_item(text, f"/{section}", there, index)
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Any, Literal, NamedTuple
 
-from planlint.diff.tree import NAMED, is_set, names, same, slot
+from planlint.diff.tree import IN_ORDER, NAMED, is_set, names, same, slot
 
 Path = tuple[str, ...]
 Operation = Literal["replace", "add", "remove", "add item", "remove item"]
@@ -112,7 +112,7 @@ class _Merger:
             if name not in mine:
                 value = self.merge(before.get(name, MISSING), MISSING, other[name], (*path, name))
                 if value is not MISSING:
-                    merged.insert(slot(merged, value) if path[0] == "day" else len(merged), value)
+                    merged.insert(slot(merged, value) if path[0] in IN_ORDER else len(merged), value)
         return merged
 
     def _sets(self, base: list[Any], ours: list[Any], theirs: list[Any], path: Path) -> list[Any]:
@@ -150,7 +150,7 @@ def _comparable(section: str, *lists: list[Any]) -> bool:
     known = [[NAMED[section](item) if isinstance(item, dict) else "" for item in items] for items in lists]
     if any(len(set(each)) != len(each) for each in known):
         return False
-    if section != "day":
+    if section not in IN_ORDER:
         return True
     base, ours, theirs = known
     return all(

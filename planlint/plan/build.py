@@ -7,7 +7,7 @@ from typing import Any, cast
 
 from planlint.document.nodes import escape
 from planlint.plan.build_acts import build_acts
-from planlint.plan.build_day import build_day
+from planlint.plan.build_day import build_day, build_scenes
 from planlint.plan.build_links import build_links
 from planlint.plan.build_region import build_region, shipped_region
 from planlint.plan.model import Act, Device, Kind, Model, Other, Plan, Range, Spare, Waiver
@@ -17,7 +17,7 @@ from planlint.plan.resolve import Resolved
 from planlint.plan.shelf import Shelf, shipped_regions
 
 _ID_SECTIONS = ("links", "devices", "antennas", "racks", "people", "mixes", "earphones", "groups", "models", "scans",
-                "licences", "stages")  # fmt: skip
+                "licences", "stages", "duties")  # fmt: skip
 
 
 def build(resolved: Resolved, shelf: Shelf) -> Plan:
@@ -32,7 +32,10 @@ def build(resolved: Resolved, shelf: Shelf) -> Plan:
     region_id, region_at = _region_id(values, show)
     links = build_links(values, venue=kind == "venue", plan=kind == "plan")
     ids = {section: frozenset(_map(values, section)) for section in _ID_SECTIONS}
+    scenes = build_scenes(values.get("scenes"))
     ids["others_on_air"] = frozenset(others)
+    ids["scenes"] = frozenset(scene.name for scene in scenes)
+    ids["self_tuning_bands"] = frozenset(_map(_map(values, "spectrum"), "self_tuning_bands"))
     ids["regions"] = frozenset(resolved.regions) | frozenset(shipped_regions())
     region = None
     if "rows" in values:
@@ -59,6 +62,7 @@ def build(resolved: Resolved, shelf: Shelf) -> Plan:
         waivers=tuple(_waivers(values.get("waivers"))),
         references=tuple(references(values, region_id, region_at)),
         ids=ids,
+        scenes=scenes,
     )
 
 
@@ -164,6 +168,8 @@ def _others(others: Mapping[str, Any], acts: tuple[Act, ...]) -> Iterator[tuple[
                 power_mw=None if spec.get("power_mw") is None else float(spec["power_mw"]),
                 spec=spec,
                 at=f"/spectrum/others_on_air/{escape(name)}",
+                self_tuned=spec.get("self_tuned"),
+                takes_channels=spec.get("takes_channels"),
             ),
         )
 

@@ -1,10 +1,10 @@
-"""The day: clock text to minutes that run on past midnight."""
+"""The day, clock text to minutes that run on past midnight, and the scenes of the show."""
 
 from __future__ import annotations
 
 from typing import Any, Literal
 
-from planlint.plan.model import DayEntry
+from planlint.plan.model import DayEntry, Scene
 from planlint.plan.quantity import MINUTES_PER_DAY, minutes
 
 #: An entry that stands this far before the one above it is after midnight; less far back, it is out of order.
@@ -41,9 +41,19 @@ def build_day(entries: Any) -> tuple[DayEntry, ...]:
                 on_air=_ids(entry.get("on_air")),
                 units=_ids(entry.get("units")),
                 at=f"/day/{index}",
+                scenes=None if entry.get("scenes") is None else tuple(entry["scenes"]),
             )
         )
     return tuple(built)
+
+
+def build_scenes(entries: Any) -> tuple[Scene, ...]:
+    """Build the scenes in written order; one whose name or ids are wrong counts as unwritten."""
+    return tuple(
+        Scene(entry["scene"], _ids(entry["on_air"]) or (), f"/scenes/{index}")
+        for index, entry in enumerate(entries if isinstance(entries, list) else ())
+        if "scene" in entry and "on_air" in entry
+    )
 
 
 def _ids(value: Any) -> tuple[str, ...] | Literal["all"] | None:

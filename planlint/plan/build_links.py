@@ -59,6 +59,9 @@ def _link(
         at=at,
         entry_at=at if own else f"/carriers/{escape(name)}",
         listed=own or name in carriers,
+        wide_emission=spec.get("wide_emission"),
+        self_tuned=entry.get("self_tuned"),
+        takes_channels=entry.get("takes_channels"),
     )
 
 

@@ -58,8 +58,9 @@ class Pack(NamedTuple):
 class Link(NamedTuple):
     """One carrier and both its ends.
 
-    `carrier_hz` is None where it is unwritten, invalid or still to be assigned (`auto`); `entry_at` points to
-    what the show says about the link (the venue's entry, or the link itself in a plan).
+    `carrier_hz` is None where it is unwritten, invalid or still to be assigned (`auto`), and where the units pick their
+    own in the band `self_tuned`; `entry_at` points to what the show says about the link (the venue's entry, or the link
+    itself in a plan). Links of one `wide_emission` share one transmission.
     """
 
     id: str
@@ -83,6 +84,9 @@ class Link(NamedTuple):
     at: str
     entry_at: str
     listed: bool
+    wide_emission: str | None = None
+    self_tuned: str | None = None
+    takes_channels: int | None = None
 
     @property
     def carrier_at(self) -> str:
@@ -93,6 +97,11 @@ class Link(NamedTuple):
     def used(self) -> bool:
         """Whether the link is used tonight."""
         return self.unused is None
+
+    @property
+    def wants_carrier(self) -> bool:
+        """Whether the link is used tonight on a carrier of ours: its units do not pick their own."""
+        return self.unused is None and (self.self_tuned is None or self.carrier_hz is not None)
 
 
 class Other(NamedTuple):
@@ -112,6 +121,8 @@ class Other(NamedTuple):
     power_mw: float | None
     spec: Mapping[str, Any]
     at: str
+    self_tuned: str | None = None
+    takes_channels: int | None = None
 
     @property
     def carrier_at(self) -> str:
@@ -136,6 +147,15 @@ class DayEntry(NamedTuple):
     written_until: bool
     on_air: tuple[str, ...] | Literal["all"] | None
     units: tuple[str, ...] | Literal["all"] | None
+    at: str
+    scenes: tuple[str, ...] | None = None
+
+
+class Scene(NamedTuple):
+    """A scene of the show, in written order, and who is on in it."""
+
+    name: str
+    on_air: tuple[str, ...] | Literal["all"]
     at: str
 
 
@@ -233,7 +253,7 @@ class Plan(NamedTuple):
     """Everything known about one show, resolved; `values` holds every section as written.
 
     `ids` maps a namespace (`links`, `others_on_air`, `devices`, `antennas`, `racks`, `people`, `mixes`,
-    `earphones`, `groups`, `models`, `scans`, `licences`, `regions`) to its ids.
+    `earphones`, `groups`, `models`, `scans`, `licences`, `regions`, `scenes`, `duties`, `self_tuning_bands`) to its ids.
     """
 
     file: str
@@ -253,6 +273,7 @@ class Plan(NamedTuple):
     waivers: tuple[Waiver, ...]
     references: tuple[Reference, ...]
     ids: Mapping[str, frozenset[str]]
+    scenes: tuple[Scene, ...] = ()
 
     @property
     def date(self) -> str | None:

@@ -12,7 +12,7 @@ from planlint.plan.resolve import Resolved
 
 _ON_AIR = ("links", "others_on_air")
 _ANYTHING = ("links", "others_on_air", "devices", "antennas", "racks", "people", "mixes", "groups", "scans", "licences",
-             "models")  # fmt: skip
+             "models", "duties")  # fmt: skip
 #: Where the items of a map name things: section, then key path with `*` for any key, then namespaces.
 #: A trailing `<` says that the keys at that place are the ids, not the values.
 _TABLE: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -51,6 +51,16 @@ _TABLE: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("acts/*/stage", ("stages",)),
     ("stages/*/apart_m<", ("stages",)),
     ("told", ("people",)),
+    ("links/*/self_tuned", ("self_tuning_bands",)),
+    ("carriers/*/self_tuned", ("self_tuning_bands",)),
+    ("spectrum/others_on_air/*/self_tuned", ("self_tuning_bands",)),
+    ("scenes/*/on_air", _ON_AIR),
+    ("day/*/scenes", ("scenes",)),
+    ("roster/*/present", ("people",)),
+    ("roster/*/away", ("people",)),
+    ("roster/*/duties<", ("duties",)),
+    ("roster/*/duties/*", ("people",)),
+    ("show/duties", ("duties",)),
     ("day/*/on_air", _ON_AIR),
     ("day/*/units", ("devices",)),
     ("found<", ("devices",)),

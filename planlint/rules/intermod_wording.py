@@ -21,7 +21,9 @@ _UNRANKED = 1e6  # after everything that has an estimate, nearest first
 
 def judge(plan: Plan, facts: Facts, kind: str) -> Iterator[Fault | Unchecked]:
     """Yield a fault for each relation of one kind, or what is missing to find them."""
-    lacking = tuple(name for name in sorted(plan.links) if plan.links[name].used and name not in facts.carriers)
+    lacking = tuple(
+        name for name in sorted(plan.links) if plan.links[name].wants_carrier and name not in facts.carriers
+    )
     if lacking:
         yield Unchecked(tuple(plan.links[name].carrier_at for name in lacking), lacking)
     for named in facts.relations:

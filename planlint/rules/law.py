@@ -37,7 +37,7 @@ def lacking(plan: Plan, facts: Facts) -> Iterator[Unchecked]:
     """Yield what is missing for judging carriers by the region's law."""
     if plan.region is None:
         yield Unchecked((plan.region_at,))
-    missing = tuple(link.id for link in _used(plan) if link.id not in facts.carriers)
+    missing = tuple(link.id for link in _used(plan) if link.wants_carrier and link.id not in facts.carriers)
     if missing:
         yield Unchecked(tuple(plan.links[name].carrier_at for name in missing), missing)
     elif not plan.links:
@@ -45,11 +45,22 @@ def lacking(plan: Plan, facts: Facts) -> Iterator[Unchecked]:
 
 
 def carried(plan: Plan, facts: Facts) -> Iterator[tuple[Link, int, int, int]]:
-    """Yield each link used tonight that has a carrier: the link, its carrier and its emission's edges in Hz."""
+    """Yield each link used tonight that has a carrier: the link, its carrier and its emission's edges in Hz.
+
+    Of links that share one wide emission only those that differ from the one that stands for it.
+    """
     for link in _used(plan):
-        if link.carrier_hz is not None:
+        if link.carrier_hz is not None and not same_emission(facts, link):
             low, high = facts.edges(link.id)
             yield link, link.carrier_hz, low, high
+
+
+def same_emission(facts: Facts, link: Link) -> bool:
+    """Say whether another link stands for this one: both are one wide emission, alike in edges and power."""
+    leader = facts.plan.links.get(facts.leaders.get(link.id, link.id), link)
+    if leader.id == link.id or leader.carrier_hz is None or link.carrier_hz is None:
+        return False
+    return facts.edges(leader.id) == facts.edges(link.id) and leader.power_mw in {None, link.power_mw}
 
 
 def who(link: Link) -> tuple[str, ...]:

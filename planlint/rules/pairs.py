@@ -11,8 +11,13 @@ from planlint.plan import Plan
 
 
 def lacking_carriers(plan: Plan, facts: Facts) -> Iterator[Unchecked]:
-    """Yield what is not checked because links used tonight have no carrier; nothing to check counts as lacking."""
-    lacking = tuple(name for name in sorted(plan.links) if plan.links[name].used and name not in facts.carriers)
+    """Yield what is not checked because links used tonight have no carrier; nothing to check counts as lacking.
+
+    Units that pick their own carrier lack none.
+    """
+    lacking = tuple(
+        name for name in sorted(plan.links) if plan.links[name].wants_carrier and name not in facts.carriers
+    )
     if lacking:
         yield Unchecked(tuple(plan.links[name].carrier_at for name in lacking), lacking)
     elif not plan.links:

@@ -68,11 +68,11 @@ def with_carrier(facts: Facts, name: str) -> str:
 
 
 def kinds(plan: Plan) -> dict[str, list[Link]]:
-    """Return the links used tonight by their kind, kinds in order of name, links in order of id."""
+    """Return the links used tonight on a carrier of ours by their kind, kinds in order of name, links in order of id."""
     found: dict[str, list[Link]] = {}
     for name in sorted(plan.links):
         link = plan.links[name]
-        if link.used and link.kind:
+        if link.wants_carrier and link.kind:
             found.setdefault(link.kind, []).append(link)
     return dict(sorted(found.items()))
 
@@ -129,7 +129,7 @@ def lacking_floors(plan: Plan, facts: Facts) -> Iterator[Unchecked]:
     for name in sorted(plan.links):
         link = plan.links[name]
         floor = facts.scans.floors.get(name)
-        if link.used and floor is None:
+        if link.wants_carrier and floor is None:
             yield Unchecked((link.carrier_at,), (name,))
         elif isinstance(floor, NoFloor):
             yield Unchecked(floor.needs, (name,))

@@ -21,8 +21,9 @@ def lacking_spares(plan: Plan) -> Iterator[Unchecked]:
 
 
 def links_of_kind(plan: Plan, kind: str) -> list[Link]:
-    """Return the links of a kind that are used tonight, by id."""
-    return [plan.links[name] for name in sorted(plan.links) if plan.links[name].used and plan.links[name].kind == kind]
+    """Return the links of a kind that are used tonight on a carrier of ours, by id."""
+    links = (plan.links[name] for name in sorted(plan.links))
+    return [link for link in links if link.wants_carrier and link.kind == kind]
 
 
 def spares_of(plan: Plan, kind: str) -> list[Spare]:

@@ -16,7 +16,9 @@ def lacking(plan: Plan, facts: Facts) -> Iterator[Unchecked]:
         yield Unchecked(("/spectrum/tv_occupied",))
     elif raster(plan)[0] is None:
         yield Unchecked(("/spectrum/tv_raster", plan.region_at))
-    missing = tuple(name for name in sorted(plan.links) if plan.links[name].used and name not in facts.carriers)
+    missing = tuple(
+        name for name in sorted(plan.links) if plan.links[name].wants_carrier and name not in facts.carriers
+    )
     if missing:
         yield Unchecked(tuple(plan.links[name].carrier_at for name in missing), missing)
     elif not plan.links:

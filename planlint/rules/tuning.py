@@ -27,6 +27,8 @@ def lacking(plan: Plan, facts: Facts, *, step: bool = False) -> Iterator[Uncheck
         link = plan.links[name]
         if not link.used:
             continue
+        if not link.wants_carrier:
+            continue
         if name not in facts.carriers:
             yield Unchecked((link.carrier_at,), (name,))
         found = list(ends(plan, link))

@@ -19,7 +19,7 @@ _EVERY_FILE = ("plan_format", "kind")
 _TOUR = (
     *("tour", "licences", "policy", "people", "earphones", "pack_defaults", "racks", "devices", "mixes"),
     *("groups", "group_overrides_mhz", "links", "waivers", "ships", "fallback", "if_lost"),
-    "chargers",
+    *("chargers", "scenes", "duties", "roster"),
 )
 _VENUE = (
     *("show", "spectrum", "scans", "carriers", "spares_mhz", "antennas", "apart_m", "reach", "day", "hired"),
@@ -59,7 +59,7 @@ _REQUIRED_OF_KIND = {
     "as-set": ("uses", "found"),
 }
 
-KEYS_NOT_OF_A_TOURS_LINK = ("carrier_mhz", "power_mw")
+KEYS_NOT_OF_A_TOURS_LINK = ("carrier_mhz", "power_mw", "self_tuned", "takes_channels")
 """Keys of a link that only a plan file writes there."""
 
 _ABSENT_FROM_KIND = {"tour": {"link": KEYS_NOT_OF_A_TOURS_LINK}}

@@ -78,6 +78,8 @@ def emissions(example: Example, show: Path, *, spares: bool) -> dict[str, Emissi
     carriers = {**{name: link for name, link in links.items() if "carrier_mhz" in link}, **plan["carriers"]}
     for name, link in links.items():
         entry = carriers.get(name, {})
+        if "self_tuned" in entry or entry.get("carrier_mhz") == "auto":
+            continue  # its units pick their own carrier, or none is assigned yet
         width_hz = int(widths[devices[link.get("tx") or link["mic"]]["model"]]) * 1000
         kinds[link["kind"]] = max(kinds.get(link["kind"], 0), width_hz)
         if "carrier_mhz" in entry:
@@ -92,20 +94,30 @@ def emissions(example: Example, show: Path, *, spares: bool) -> dict[str, Emissi
 
 
 def on_air(example: Example, show: Path) -> set[frozenset[str]]:
-    """Return the different sets of ids that are on the air together, found by looking at every minute of two days."""
-    plan, links = read(show), read(example.folder / example.tour)["links"]
+    """Return the different sets of ids that are on the air together, found by looking at every minute of two days.
+
+    In a show each scene is looked at by itself, and of the links in one wide emission the first stands for all.
+    """
+    plan, tour = read(show), read(example.folder / example.tour)
+    links, scenes = tour["links"], [set(scene["on_air"]) for scene in tour.get("scenes", ())]
+    staged = set().union(*scenes)
     others = dict(plan["spectrum"].get("others_on_air") or {})
     for act in (plan.get("acts") or {}).values():  # whoever writes no times of their own has their act's
         for name in act.get("holds", ()):
             if name in others and "at" not in others[name] and "until" not in others[name]:
                 others[name] = {"at": act.get("line_check", act["at"]), "until": act["until"]}
+    first: dict[str, str] = {}
+    for name in sorted(links):
+        if "wide_emission" in links[name]:
+            first.setdefault(links[name]["wide_emission"], name)
     unused = {name for name, entry in plan["carriers"].items() if "unused" in entry}
     main = {name for name, link in links.items() if "stands_in_for" not in link} - unused
     entries = _entries(plan["day"])
     named = {name for _, _, names in entries if isinstance(names, list) for name in names}
-    found = set()
+    shows = _entries([entry for entry in plan["day"] if entry["what"] == "show"])
+    found: set[frozenset[str]] = set()
     for minute in range(2 * MINUTES_PER_DAY):
-        on = main - named
+        on = main - named - staged
         for start, end, names in entries:
             if start <= minute < end and names is not None:
                 on = on | (main if names == "all" else set(names))
@@ -114,7 +126,10 @@ def on_air(example: Example, show: Path) -> set[frozenset[str]]:
                 on = on if name in named else on | {name}
             elif _minute(other.get("at", "00:00")) <= minute < _end(other):
                 on = on | {name}
-        found.add(frozenset(on))
+        played = scenes if any(start <= minute < end for start, end, _ in shows) else []
+        for here in played or [on]:
+            seen = (on - staged) | (here & (on | (staged - named))) if played else on
+            found.add(frozenset(first.get(links.get(name, {}).get("wide_emission", ""), name) for name in seen))
     return {ids for ids in found if not any(ids < more for more in found)}
 
 

@@ -350,9 +350,10 @@ def test_only_waivers_stand_in_two_kinds() -> None:
 
 
 def test_a_tour_link_owns_no_carrier() -> None:
-    assert {"carrier_mhz", "power_mw"} <= set(PLAN["$defs"]["link"]["properties"])
+    owned = {"carrier_mhz", "power_mw", "self_tuned", "takes_channels"}
+    assert owned <= set(PLAN["$defs"]["link"]["properties"])
     absent = set(PLAN["$defs"]["link"]["properties"]) - set(SCHEMAS["tour"]["$defs"]["link"]["properties"])
-    assert absent == {"carrier_mhz", "power_mw"}
+    assert absent == owned
 
 
 def test_the_kinds_module_stays_light() -> None:
@@ -566,7 +567,7 @@ def test_one_plan_file_may_hold_every_key() -> None:
     document["kind"] = "plan"
     assert list(Draft202012Validator(PLAN).iter_errors(document)) == []
     assert set(PLAN["properties"]) - set(document) == {
-        *("ships", "fallback", "if_lost", "chargers", "acts", "stages", "told"),
+        *("ships", "fallback", "if_lost", "chargers", "acts", "stages", "told", "scenes", "duties", "roster"),
         *("name", "checked", "classes"),
     }
 
@@ -580,19 +581,28 @@ OPTIONAL = {  # optional keys beyond the samples, for the rules that need them
     "preset": "taken carrier_mhz",
     "mix": "note",
     "pack": "doubles because squelch controls volume cells",
-    "link": "input_gain_db carrier_mhz power_mw doubles mode",
-    "mode": "emission_khz needs_ci_db",
+    "link": "input_gain_db carrier_mhz power_mw doubles mode wide_emission self_tuned takes_channels",
+    "mode": "emission_khz needs_ci_db carries_links",
+    "carrier": "self_tuned takes_channels",
+    "other_on_air": "self_tuned takes_channels press",
+    "spectrum": "allotted_mhz noise_sources self_tuning_bands",
+    "self_tuning_band": "low_mhz high_mhz channels note",
+    "scene": "scene on_air note",
+    "day_entry": "scenes",
+    "policy": "scenes_between_swaps",
+    "duty": "does people",
+    "roster_entry": "date show present away duties",
     "act": "who stage holds line_check at until allotted_mhz spares_mhz",
     "stage": "apart_m wall_db",
     "charger": "size slots charge_h",
     "feed": "stereo mono left right",
     "waiver": "accept by_route",
-    "show": "region stage_depth_m",
+    "show": "region stage_depth_m coordinator duties",
     "scan": "sweeps detector",
     "coax": "impedance_ohm",
     "antenna": "passband_mhz sight amplifier_db",
     "model": "display_chars regions port_max_mw first_if_mhz iip3_dbm iip5_dbm noise_figure_db family "
-    "headline_range_m input_max_dbu blocks_dc needs_bias sends_bias connector",
+    "headline_range_m input_max_dbu blocks_dc needs_bias sends_bias connector carries_links",
     "licence_class": "title note",
     "row": "note power_handheld_mw power_source width_source",
     "source": "read_on",
@@ -779,7 +789,7 @@ def test_the_defaults_are_those_of_the_plan_format() -> None:
         "policy.hearing.ask_above_db_spl": 112,
         "policy.hands_min_per_unit": 1.5,
     }
-    silent_there = {"policy.region_max_age_days", "policy.spares_per_links"}
+    silent_there = {"policy.region_max_age_days", "policy.spares_per_links", "policy.scenes_between_swaps"}
     written = {key: value["times_widest_emission"] for key, value in DEFAULTS.items() if "value" not in value}
     assert written == multiples
     values_there = {key: value["value"] for key, value in DEFAULTS.items() if "value" in value}

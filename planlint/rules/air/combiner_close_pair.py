@@ -40,7 +40,7 @@ from itertools import combinations
 from planlint.facts import Facts
 from planlint.facts.chain import model_at
 from planlint.facts.route import way_out
-from planlint.facts.spacing import limit_hz
+from planlint.facts.spacing import like, limit_hz
 from planlint.facts.transmitting import OUTPUT_INTERCEPT_DBM
 from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
@@ -60,7 +60,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     for name in sorted(facts.carriers):
         link = plan.links.get(name)
         device = plan.devices.get(link.tx) if link and link.tx else None
-        if link is None or device is None or link.kind == "mic":
+        if link is None or device is None or link.kind == "mic" or not facts.leads(name):
             continue
         found = way_out(plan, device, link.kind)
         if found.needs and not found.boxes:
@@ -75,9 +75,13 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         if isolation is None:
             yield Unchecked((f"{model.at}/isolation_db" if model else model_at(plan.devices[box]),), (box,))
         elif float(isolation) < LOW_ISOLATION_DB:
-            pairs = [pair for pair in combinations(names, 2) if facts.meet(*pair)]
+            pairs = [pair for pair in combinations(names, 2) if _meet(facts, *pair)]
             if pairs:
                 yield from _judge(plan, facts, box, float(isolation), min(pairs, key=lambda pair: _gap(facts, pair)))
+
+
+def _meet(facts: Facts, first: str, second: str) -> bool:
+    return any(first in ids and second in ids for ids in facts.together)
 
 
 def _gap(facts: Facts, pair: tuple[str, str]) -> int:
@@ -86,7 +90,7 @@ def _gap(facts: Facts, pair: tuple[str, str]) -> int:
 
 def _judge(plan: Plan, facts: Facts, box: str, isolation: float, pair: tuple[str, str]) -> Iterator[Fault]:
     first, second = pair
-    kinds = (plan.links[first].kind, plan.links[second].kind)
+    kinds = (like(plan.links[first]), like(plan.links[second]))
     near, limit = _gap(facts, pair), 2 * limit_hz(plan, kinds, (facts.widths[first], facts.widths[second]))
     if near >= limit:
         return

@@ -15,6 +15,8 @@ Good::
     kind: plan
     spectrum: {others_on_air: {guest-ears: {kind: ear, who: the guest's engineer, carrier_mhz: 532.050}}}
 
+A set that picks its own carrier (`self_tuned`) has none to write and is left out.
+
 Source: common practice, no source.
 """
 
@@ -37,7 +39,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         return
     for name in sorted(plan.others):
         other = plan.others[name]
-        if other.carrier_hz is None:
+        if other.carrier_hz is None and other.self_tuned is None:
             ask = other.who or "whoever runs it"
             yield Fault(
                 other.at,

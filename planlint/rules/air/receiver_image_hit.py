@@ -73,7 +73,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
 
 def _judge(facts: Facts, link: Link, first_if: int, receivers: list[End]) -> Iterator[Fault]:
     carrier = facts.carriers[link.id]
-    for other in sorted(facts.carriers):
+    for other in filter(facts.leads, sorted(facts.carriers)):
         if other == link.id:
             continue
         gap, wider = abs(facts.carriers[other] - carrier), max(facts.widths[link.id], facts.widths[other])

@@ -57,7 +57,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         yield Unchecked(("/links",))
     for name in sorted(plan.links):
         link = plan.links[name]
-        if link.used and name not in facts.carriers:
+        if link.wants_carrier and name not in facts.carriers:
             yield Unchecked((link.carrier_at,), (name,))
     for link, carrier in judged(plan):
         sockets = list(_sockets(plan, link))

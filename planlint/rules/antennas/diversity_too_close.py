@@ -67,7 +67,9 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         for pair in combinations(sorted(use.route.antennas), 2):
             pairs.setdefault(pair, []).append(use)
     for (first, second), receivers in sorted(pairs.items()):
-        lacking = tuple(use.link.carrier_at for use in receivers if use.link.id not in facts.carriers)
+        lacking = tuple(
+            use.link.carrier_at for use in receivers if use.link.wants_carrier and use.link.id not in facts.carriers
+        )
         ids = tuple(dict.fromkeys(use.link.id for use in receivers))
         found = apart(plan, first, second)
         known = [facts.carriers[name] for name in ids if name in facts.carriers]

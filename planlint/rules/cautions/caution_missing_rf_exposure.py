@@ -54,6 +54,8 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         yield Unchecked(("/links",))
     strong: list[tuple[Link, float, float]] = []
     for link in used_links(plan, "ear", "mic", "comms", "other"):
+        if not link.wants_carrier:
+            continue  # its units pick their own carrier: the yardstick needs one
         if link.carrier_hz is None or link.power_mw is None:
             key = "carrier_mhz" if link.carrier_hz is None else "power_mw"
             yield Unchecked((f"{link.entry_at}/{key}",), (link.id,))

@@ -46,7 +46,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         yield Unchecked(("/spectrum/others_on_air",))
     agreed = {name for act in plan.acts for name in act.holds}
     others = [plan.others[name] for name in sorted(plan.others) if name not in agreed]
-    arriving = [other for other in others if other.start_min is not None]
+    arriving = [other for other in others if other.start_min is not None and other.self_tuned is None]
     if not arriving:
         return
     ids = tuple(other.id for other in arriving)

@@ -63,7 +63,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         end.device
         for link in plan.links.values()
         for end in ends(plan, link)
-        if link.used and end.job not in {"transmitter", "listens"}
+        if link.wants_carrier and end.job not in {"transmitter", "listens"}
     }
     for unit in sorted(receiving):
         links = links_of(plan, unit)

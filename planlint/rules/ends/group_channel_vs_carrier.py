@@ -44,7 +44,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         yield Unchecked(("/links",))
     for name in sorted(plan.links):
         link = plan.links[name]
-        if not link.used or not link.stored:
+        if not link.wants_carrier or not link.stored:
             continue
         if link.carrier_hz is None:
             yield Unchecked((link.carrier_at,), (name,))

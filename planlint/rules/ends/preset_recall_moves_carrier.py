@@ -62,7 +62,7 @@ def _links(plan: Plan) -> dict[str, list[Link]]:
     """Return the links that each unit is used on tonight, listening aside, by unit."""
     found: dict[str, list[Link]] = {}
     for name in sorted(plan.links):
-        if plan.links[name].used:
+        if plan.links[name].wants_carrier:
             for end in ends(plan, plan.links[name]):
                 if end.job != "listens":
                     found.setdefault(end.device, []).append(plan.links[name])

@@ -44,7 +44,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         yield Unchecked(("/links",))
     for name in sorted(plan.links):
         link = plan.links[name]
-        if not link.used:
+        if not link.wants_carrier:
             continue
         found = units(plan, link, "may_tune")
         missing = (*missing_ends(plan, link), *(unit.setting.at for unit in found if unit.setting.value is None))

@@ -50,9 +50,9 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         own = blocks(written, _OURS)
         for name in sorted(plan.links):
             link = plan.links[name]
-            if link.used and name not in facts.carriers:
+            if link.wants_carrier and name not in facts.carriers:
                 yield Unchecked((link.carrier_at,), (name,))
-            elif link.used and not _inside(own, *facts.edges(name)):
+            elif link.wants_carrier and not _inside(own, *facts.edges(name)):
                 yield _fault(name, link.carrier_at, facts.edges(name), own, _OURS, (name,))
         for spare in plan.spares:
             half = width_hz(facts, spare) // 2

@@ -34,7 +34,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from planlint.facts import Facts
-from planlint.facts.spacing import limit_hz
+from planlint.facts.spacing import like, limit_hz
 from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.model import Link, Other
@@ -50,6 +50,8 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         yield Unchecked(("/spectrum/others_on_air",))
     crews = [plan.others[name] for name in sorted(plan.others) if plan.others[name].spec.get("press") is True]
     for crew in crews:
+        if crew.carrier_hz is None and crew.self_tuned is not None:
+            continue
         if crew.carrier_hz is None:
             yield Unchecked((crew.carrier_at,), (crew.id,))
             continue
@@ -58,7 +60,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
             if name not in facts.carriers or link.stands_in_for is not None:
                 continue
             gap = abs(facts.carriers[name] - crew.carrier_hz)
-            limit = limit_hz(plan, (link.kind, link.kind), (facts.widths[name], facts.widths[crew.id]))
+            limit = limit_hz(plan, (like(link), like(link)), (facts.widths[name], facts.widths[crew.id]))
             off = _off(facts, link, crew) if gap < limit else None
             if off is not None:
                 yield _fault(facts, link, crew, off, (gap, limit))

@@ -52,7 +52,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     yield from lacking_acts(plan, times=True, holds=True)
     for act in plan.acts:
         unknown = tuple(name for name in act.holds if name in facts.items and name not in facts.carriers)
-        unused = {name for name in unknown if name in plan.links and not plan.links[name].used}
+        unused = {name for name in unknown if _has_none(plan, name)}
         if set(unknown) - unused:
             yield Unchecked(tuple(facts.carrier_at(name) for name in unknown if name not in unused), unknown)
     for both in meetings(plan, facts):
@@ -61,6 +61,11 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         reported = facts.meet(both.ours, both.theirs) and (both.ours in plan.links or both.theirs in plan.links)
         if gap < need and same_stage(both.first, both.second) and not reported:
             yield _fault(facts, both, gap)
+
+
+def _has_none(plan: Plan, name: str) -> bool:
+    """Say whether there is no carrier to write: the link is unused, or the units pick their own."""
+    return not plan.links[name].wants_carrier if name in plan.links else plan.others[name].self_tuned is not None
 
 
 def _fault(facts: Facts, both: Meeting, gap: int) -> Fault:

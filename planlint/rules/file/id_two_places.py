@@ -1,9 +1,9 @@
 """One thing in two places at once: a unit on two links, or an id that means two things.
 
 What goes wrong: a transmitter sends one carrier and a pack hears one carrier, so a unit on two links that are used
-together leaves one of them dead. A pack that only stands in may stand in on several links. An id that names a link
-and a unit makes every list that names it (on the air, waivers, distances) mean either: links, others, devices,
-antennas and racks share one namespace.
+together leaves one of them dead; only the links of one wide emission share a transmitter. A pack that only stands in
+may stand in on several links. An id that names a link and a unit makes every list that names it (on the air, waivers,
+distances) mean either: links, others, devices, antennas and racks share one namespace.
 
 Bad::
 
@@ -35,6 +35,7 @@ from typing import NamedTuple
 from planlint.document.nodes import escape
 from planlint.facts import Facts
 from planlint.facts.unit_links import with_links
+from planlint.facts.wide_emissions import share
 from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.model import Link
@@ -55,6 +56,7 @@ class _Job(NamedTuple):
     link: str
     at: str
     key: bool
+    sends: bool = False
 
 
 def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unchecked]:
@@ -69,7 +71,8 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
             places.setdefault(unit, []).append(job)
     for unit in sorted(places):
         for first, second in combinations(places[unit], 2):
-            if first.link == second.link or facts.meet(first.link, second.link):
+            shared = first.sends and share(plan, first.link, second.link)
+            if first.link == second.link or (facts.meet(first.link, second.link) and not shared):
                 yield _on_two_links(unit, first, second)
 
 
@@ -77,7 +80,7 @@ def _jobs(link: Link) -> Iterator[tuple[str, _Job]]:
     """Yield each unit that a link needs for itself alone: its transmitter, and its packs except spares."""
     if link.tx:
         key = "mic" if link.spec.get("tx") is None else "tx"
-        yield link.tx, _Job(link.id, f"{link.at}/{key}", key=False)
+        yield link.tx, _Job(link.id, f"{link.at}/{key}", key=False, sends=True)
     for pack in link.packs:
         if pack.stands_in_for is None:
             yield pack.id, _Job(link.id, pack.at, key=True)

@@ -62,6 +62,8 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
 def _ends(link: Link) -> tuple[str, str]:
     """Return the two units of a link that should bear one name; twice an empty id where there are no such two."""
     packs = main_packs(link)
+    if link.wide_emission is not None:  # one unit serves several links and cannot bear all their names
+        return "", ""
     if is_split(link) or len(packs) > 1:
         return "", ""
     other = packs[0].id if packs else link.rx

@@ -47,7 +47,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     packs = list(worn(plan))
     if packs and not listening:
         yield Unchecked(tuple(f"{pack.at}/listens_to" for _, pack in packs))
-    on_air = frozenset().union(*facts.together)
+    on_air = frozenset().union(*facts.present)
     heard = [link.id for link in ear_links(plan) if link.id in on_air]
     for link, pack in listening:
         missing = [name for name in heard if name != link.id and name not in (pack.listens_to or ())]

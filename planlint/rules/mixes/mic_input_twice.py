@@ -52,7 +52,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         elif link.kind == "mic":
             yield Unchecked((f"{link.at}/desk_in",), (name,))
     for desk_in, found in sorted(users.items()):
-        if len(found) > 1:
+        if len(found) > 1 and not _one_receiver(found):
             units = joined(link.rx or link.id for link in found)
             yield Fault(
                 f"{found[-1].at}/desk_in",
@@ -62,3 +62,12 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
                 {"desk_in": desk_in, "links": len(found)},
                 tuple(Mark(f"{link.at}/desk_in", link.id) for link in found[:-1]),
             )
+
+
+def _one_receiver(links: list[Link]) -> bool:
+    """Say whether one receiver serves all the links, one after the other: that is one cable."""
+    return (
+        len({link.rx for link in links}) == 1
+        and links[0].rx is not None
+        and not any(link.wide_emission for link in links)
+    )

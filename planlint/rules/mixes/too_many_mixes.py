@@ -1,6 +1,7 @@
 """More mixes than the in-ear transmitters can carry.
 
-What goes wrong: a stereo mix takes a whole transmitter, a mono mix half of one (a split pair). What is left over
+What goes wrong: a stereo mix takes a whole transmitter, a mono mix half of one (a split pair); one that sends a wide
+emission counts as often as its model says `carries_links`. What is left over
 stands on the desk and reaches nobody. Stereo mixes + half the mono mixes, rounded up, must not be more than the
 transmitters.
 
@@ -29,6 +30,7 @@ from collections.abc import Iterator
 
 from planlint.facts import Facts
 from planlint.facts.mixes import mixes, transmitters_needed
+from planlint.facts.wide_emissions import carries, emissions, units_of_all
 from planlint.finding import Fault, Unchecked
 from planlint.plan import Plan
 from planlint.rules.base import NoOptions, Rule
@@ -52,7 +54,8 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     ours, maybe = _transmitters(plan)
     if "devices" in plan.values and not ours and not maybe and found:
         yield Unchecked(("/links",), concerned(plan, *found))
-    if not (ours or maybe) or needed <= len(ours):
+    places = sum(_places(plan, name) for name in ours)
+    if not (ours or maybe) or needed <= places:
         return
     if maybe:
         yield Unchecked(tuple(f"{plan.devices[name].at}/model" for name in maybe), tuple(maybe))
@@ -60,12 +63,25 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     fewer = "Make stereo mixes mono and pair them, share a mix" if stereo else "Let people share a mix"
     yield Fault(
         "/mixes",
-        f"{stereo} stereo and {mono} mono mixes need {needed} in-ear transmitters, the plan has {len(ours)}: "
-        f"{needed - len(ours)} too few. {fewer}, or bring more transmitters and carriers.",
+        f"{stereo} stereo and {mono} mono mixes need {needed} in-ear transmitters, the plan has {_room(len(ours), places)}: "
+        f"{needed - places} too few. {fewer}, or bring more transmitters and carriers.",
         tuple(ours) or concerned(plan, *found),
         {"stereo_mixes": stereo, "mono_mixes": mono, "needed": needed, "transmitters": len(ours)},
         key=True,
     )
+
+
+def _room(transmitters: int, places: int) -> str:
+    return str(transmitters) if transmitters == places else f"{transmitters} with room for {places} links"
+
+
+def _places(plan: Plan, name: str) -> int:
+    """Return how many links a transmitter carries: one, or those of its wide emission."""
+    wide = next((emission for emission in emissions(plan) if name in units_of_all(emission)[0]), None)
+    if wide is None:
+        return 1
+    ears = sum(1 for link in wide.links if link.kind == "ear")
+    return max(carries(plan, wide).links or 0, ears)
 
 
 def _transmitters(plan: Plan) -> tuple[list[str], list[str]]:

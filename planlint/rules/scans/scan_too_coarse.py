@@ -55,7 +55,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     """Yield a fault for each scan with too wide a step."""
     yield from lacking(plan, facts)
     for scan, points in read_scans(facts.scans.all):
-        sought = [name for name, link in plan.links.items() if link.used and scan.kind in {None, link.kind}]
+        sought = [name for name, link in plan.links.items() if link.wants_carrier and scan.kind in {None, link.kind}]
         widest = limits.widest((facts.widths[name] for name in sought), unwritten_hz())
         limit = limits.hertz(plan, "scan.max_step_khz", widest)
         if points.step_hz <= limit.hz:

@@ -43,6 +43,7 @@ from planlint.facts.packs import worn
 from planlint.facts.single_points import Gone, single_points, ways
 from planlint.finding import Fault, Unchecked
 from planlint.plan import Plan
+from planlint.plan.model import Link
 from planlint.rules.base import NoOptions, Rule
 from planlint.rules.packs import joined, lacking_packs
 
@@ -62,12 +63,29 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         if pack.person is None and pack.stands_in_for is None:
             yield Unchecked((f"{pack.at}/person",), (link.id, pack.id))
     boxes = {_box(plan, loss.part) for loss in single_points(plan)}
-    for loss in single_points(plan):
+    for every in single_points(plan):
+        loss = _at_once(plan, facts, every)
         box = _box(plan, loss.part)
         if len(loss.people) < 2 or box in plan.section("if_lost"):
             continue
         if box == loss.part or box not in boxes:
             yield _fault(plan, loss)
+
+
+def _at_once(plan: Plan, facts: Facts, loss: Gone) -> Gone:
+    """Return what is lost at one time, where people are on one after the other: of the on-air sets, the worst."""
+    here = [frozenset(loss.links) & ids for ids in facts.present]
+    hit = [{person for name in ids for person in _users(plan.links[name])} & set(loss.people) for ids in here]
+    most = max(hit, key=lambda people: (len(people), sorted(people)), default=set())
+    return loss._replace(
+        ears=tuple(person for person in loss.ears if person in most),
+        mics=tuple(person for person in loss.mics if person in most),
+    )
+
+
+def _users(link: Link) -> Iterator[str]:
+    yield from (link.person,) if link.person else ()
+    yield from (pack.person for pack in link.packs if pack.person)
 
 
 def _box(plan: Plan, part: str) -> str:

@@ -1,0 +1,1 @@
+"""Wide emissions and sets that tune themselves."""
