@@ -17,6 +17,7 @@ import pytest
 
 from planlint.assign.proposal import Proposal
 from planlint.assign.repair import Repair
+from tests.assign.raster.by_definition import Links, wrong_with
 from tests.facts.test_relations import Setup, oracle
 from tests.plans import facts_of
 
@@ -127,6 +128,50 @@ def test_touches_are_the_fewest(seed: int) -> None:
     after |= {move.link: move.new_hz // 1000 for move in found.moves}
     assert after.keys() == small.links.keys()
     assert not faults(small, after, set())
+
+
+def larger_plan(seed: int) -> Small:
+    """10 to 16 links over 40 MHz with the format's own limits, and a guest on the air."""
+    rng = random.Random(f"larger {seed}")
+    tunes = (545_000, 545_000 + STEP * 400)
+    grid = range(tunes[0], tunes[1] + 1, STEP)
+    names = [f"e{n:02}" for n in range(rng.randint(10, 16))]
+    links: dict[str, int | None] = dict(zip(names, rng.sample(grid, len(names)), strict=True))
+    links[names[3]] = None
+    packs = {name: rng.choice([1, 1, 2, 3]) for name in names}
+    pinned = frozenset(rng.sample(names[4:], 2))
+    return Small(tunes, links, packs, pinned, {}, {"crew": rng.choice(grid) + 25})
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_touches_are_the_fewest_for_ten_to_sixteen_links(seed: int) -> None:
+    """The same against the oracle for large plans, which knows the plan as plain numbers too."""
+    small = larger_plan(seed)
+    with tempfile.TemporaryDirectory() as folder:
+        facts = facts_of(Path(folder), text_of(small))
+    found = Repair(facts, margins=False).run()
+    names = [*small.links, *small.others]
+    grid = [khz for khz in range(small.tunes[0], small.tunes[1] + 1, STEP) if alone(small, khz)]
+    guards = (WIDTH // 2, WIDTH // 4, WIDTH // 4, 0)  # two- and three-signal third, two-signal fifth: B/2, B/4, B/4
+    ours = [name in small.links for name in names]
+    links = Links(
+        [small.links.get(name, small.others.get(name)) for name in names],
+        [grid if name in small.links else [] for name in names],
+        [1 + small.packs.get(name, 0) for name in names],
+        [guards] * len(names),
+        [[2 * WIDTH if one and two else WIDTH for two in ours] for one in ours],
+        [name in small.pinned or name in small.others for name in names],
+        ours,
+        [frozenset(range(len(names)))],
+    )
+    wanted = links.cheapest()
+    assert wanted is not None
+    assert (found.weight, found.bound) == (wanted, wanted)
+    after = {at: carrier for at, carrier in enumerate(links.carriers) if carrier is not None}
+    after |= {names.index(move.link): move.new_hz // 1000 for move in found.moves}
+    stay = {at for at, stays in enumerate(links.stays) if stays}
+    assert all(who <= stay for who, _ in wrong_with(links, after))
+    assert all(alone(small, after[names.index(name)]) for name in small.links if name not in small.pinned)
 
 
 def least_touches(small: Small) -> int | None:
