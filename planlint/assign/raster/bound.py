@@ -27,22 +27,14 @@ if TYPE_CHECKING:
     Reals = NDArray[np.float64]
     Integers = NDArray[np.int64]
 
+__all__ = ["least_span", "most", "runs"]
+
 _FINE = 20_000
 """Longer bands are looked at in coarser steps."""
 _COARSE_ROUNDS = 60
 _ROUNDS = 600
 _CLOSER = 2
 """Windows that are looked at with all rounds, the best ones."""
-
-
-def least_span(count: int, spacing: int, guard: int) -> int:
-    """Return a length that no set of so many carriers can stay below, clear of third order."""
-    guard = min(guard, spacing)  # two differences with a common end are only the spacing apart
-    best = 0
-    for k in range(1, count):
-        pairs = k * count - k * (k + 1) // 2
-        best = max(best, -(-(spacing * pairs + guard * pairs * (pairs - 1) // 2) // (k * (k + 1) // 2)))
-    return best
 
 
 def most(problem: Packing, deadline: float = math.inf) -> int:
