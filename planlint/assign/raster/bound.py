@@ -19,6 +19,7 @@ import time
 from typing import TYPE_CHECKING
 
 from planlint.assign.raster.problem import Packing, raster_of
+from planlint.rf.clear_span import least_span
 
 if TYPE_CHECKING:
     import numpy as np
