@@ -27,6 +27,9 @@ class Clock:
 
     def part(self, seconds: float) -> Clock:
         """Return a clock for some of the time that is left."""
-        if self._end is None:
-            return Clock(seconds)
-        return Clock(max(0.0, min(seconds, self._end - time.monotonic())))
+        left = self.left()
+        return Clock(seconds if left is None else min(seconds, left))
+
+    def left(self) -> float | None:
+        """Return the seconds that are left; None: no limit."""
+        return None if self._end is None else max(0.0, self._end - time.monotonic())

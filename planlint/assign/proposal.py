@@ -76,6 +76,7 @@ class Proposal(NamedTuple):
         unfit: links for which no carrier was found together with the others; then there are no moves.
         no_carrier: for a link that may take no carrier at all, how many of those it can tune each rule closes.
         give_up: what would have to give, the first first.
+        without: where nothing was found, the fewest links with which off all others found carriers.
         give_up_cut: the time was over before every constraint was tried.
         left: faults that no move of a link that may move can clear.
         left_alone: reasons against carriers of links that are pinned, by link.
@@ -94,6 +95,7 @@ class Proposal(NamedTuple):
     no_carrier: tuple[tuple[str, tuple[tuple[str, int], ...]], ...] = ()
     give_up: tuple[GiveUp, ...] = ()
     give_up_cut: bool = False
+    without: tuple[str, ...] = ()
     left: tuple[Clash, ...] = ()
     left_alone: tuple[tuple[str, tuple[Reason, ...]], ...] = ()
     assumed: tuple[str, ...] = ()

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from planlint.facts import Facts
 
 Progress = Callable[[str], None]
+#: Of the time there is, for carriers; the rest is for what would have to give where there are none.
+_SEARCH = 0.7
 
 
 class Repair:
@@ -66,13 +68,15 @@ class Repair:
         ground = laid(state, self._forbidden)
         if not state.must and not any(set(clash.ids) & state.movable for clash in state.clashes):
             return self._say()
-        found = repair(
-            ground.problem, clock=self.clock, effort=self._effort, progress=self._tell, present=ground.clashes
-        )
+        left = self.clock.left()
+        clock = Clock(None if left is None else left * _SEARCH)
+        found = repair(ground.problem, clock=clock, effort=self._effort, progress=self._tell, present=ground.clashes)
         if found.moves is None:
-            nothing = self._nothing((), [self._ids(ground, why) for why in found.whys])
-            return nothing._replace(out_of_time=not found.proven)
-        stopped = found.interrupted or self.clock.ran_out
+            without = tuple(ground.names[slot] for slot in found.without or ())
+            clauses = [self._ids(ground, why) for why in found.whys]
+            nothing = self._nothing((), clauses, interrupted=found.interrupted)
+            return nothing._replace(out_of_time=not found.proven, without=without)
+        stopped = found.interrupted or clock.ran_out
         return self._say(ground, found)._replace(out_of_time=stopped)
 
     def _tell(self, bound: int, cost: int | None) -> None:
@@ -82,7 +86,9 @@ class Repair:
     def _ids(self, ground: Laid, why: Why) -> tuple[str, ...]:
         return tuple(ground.names[slot] for slot in why.movers)
 
-    def _nothing(self, stuck: tuple[str, ...], clauses: list[tuple[str, ...]] | None = None) -> Proposal:
+    def _nothing(
+        self, stuck: tuple[str, ...], clauses: list[tuple[str, ...]] | None = None, *, interrupted: bool = False
+    ) -> Proposal:
         from planlint.assign.give_up import give_up
 
         tables = tuple(
@@ -90,8 +96,9 @@ class Repair:
             for name in stuck
         )
         unfit = stuck or tuple(sorted(self.state.must | {name for ids in clauses or () for name in ids}))
-        ways = tuple(give_up(self.state, stuck, self.clock))
-        return self._say()._replace(unfit=unfit, no_carrier=tables, give_up=ways, give_up_cut=self.clock.ran_out)
+        ways = () if interrupted else tuple(give_up(self.state, stuck, self.clock))
+        cut = interrupted or self.clock.ran_out
+        return self._say()._replace(unfit=unfit, no_carrier=tables, give_up=ways, give_up_cut=cut)
 
     def _say(self, ground: Laid | None = None, found: Repaired | None = None) -> Proposal:
         state = self.state

@@ -116,6 +116,8 @@ def _nothing_fits(found: Proposal) -> Iterator[str]:
             if lost
             else (f"  {name}: there is no carrier that all its units can stand on")
         )
+    if found.without:
+        yield f"  With {', '.join(found.without)} off, a place was found for all others."
     for one in found.give_up[:_SHOWN]:
         yield f"  It fits if {one.what} gives: now {one.now}, then {one.then}."
     if found.give_up_cut:
@@ -164,6 +166,7 @@ def as_json(opened: Opened, answer: Answer, difference: Difference | None, *, wr
         "grounds": [{"one_of": list(ground.one_of), "why": ground.why} for ground in found.grounds],
         "unfit": list(found.unfit),
         "no_carrier": {name: dict(lost) for name, lost in found.no_carrier},
+        "without": list(found.without),
         "give_up": [one._asdict() for one in found.give_up],
         "left": [_clash(clash) for clash in found.left],
         "left_alone": {name: [reason.rule for reason in reasons] for name, reasons in found.left_alone},

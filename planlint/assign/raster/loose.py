@@ -37,7 +37,11 @@ _HOME = 0.7
 
 
 class Loose:
-    """One such search, on the masks of a fitting."""
+    """One such search, on the masks of a fitting.
+
+    Attributes:
+        fewest: the fewest slots found to be left over while all others have a place; None before a search.
+    """
 
     def __init__(self, problem: Repair, fitting: Fitting, clock: Clock, seed: str) -> None:
         """Keep what to search; the same seed makes the same choices."""
@@ -52,6 +56,7 @@ class Loose:
             if not slot.stays and slot.carrier is not None and slot.carrier in slot.choices
         }
         self._stay = {at: slot.carrier for at, slot in enumerate(slots) if slot.stays and slot.carrier is not None}
+        self.fewest: tuple[int, ...] | None = None
         self._placed: dict[int, int] = {}
         self._out: list[int] = []
 
@@ -75,6 +80,7 @@ class Loose:
             self._out = sorted(unplaced)
             self._round(())
         best, since = dict(self._placed) if not self._out else None, 0
+        self.fewest = tuple(self._out)
         for _ in range(rounds):
             if self._clock.out() or since > _STALE:
                 break
@@ -84,6 +90,8 @@ class Loose:
             else:
                 self._round(self._chosen())
             since += best is not None
+            if len(self._out) < len(self.fewest):
+                self.fewest = tuple(self._out)
             if not self._out and (best is None or self._cost(self._placed) < self._cost(best)):
                 best, since = dict(self._placed), 0
         if best is None:

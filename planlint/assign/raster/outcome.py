@@ -66,6 +66,7 @@ class Repaired(NamedTuple):
         whys: the clauses that prove the bound, besides `must`.
         hopeless: slots that must move and have no choice at all.
         stuck: clashes of slots none of which may move.
+        without: where nothing was found, the fewest slots with which off all others found carriers; None: not sought.
         interrupted: a keyboard interrupt ended it.
     """
 
@@ -80,4 +81,5 @@ class Repaired(NamedTuple):
     whys: tuple[Why, ...]
     hopeless: tuple[int, ...]
     stuck: tuple[Clash, ...]
+    without: tuple[int, ...] | None
     interrupted: bool

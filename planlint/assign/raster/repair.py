@@ -69,6 +69,7 @@ class _Search:
         self.best_set = 0
         self.doubts = 0
         self.asked = 0
+        self.without: tuple[int, ...] | None = None
         self.margin: int | None = None
         self.margin_proven = False
         self.more: More | None = None
@@ -83,6 +84,8 @@ class _Search:
                 impossible = self._cheapest()
                 if self.best is not None:
                     self._widest()
+                elif not self.asked and self.movable:
+                    self._anything(self.movable)
             except KeyboardInterrupt:
                 interrupted = True
         moves = None if self.best is None else self.changes(self.best)
@@ -101,6 +104,7 @@ class _Search:
             whys=tuple(self.whys),
             hopeless=self.hopeless,
             stuck=tuple(self.stuck),
+            without=self.without if moves is None else None,
             interrupted=interrupted,
         )
 
@@ -223,6 +227,8 @@ class _Search:
         known = self.best if self.asked % 2 else None
         self.asked += 1
         found = loose.run(members_of(members), self.kept(members), known, self.effort.loose)
+        if self.without is None or (loose.fewest is not None and len(loose.fewest) < len(self.without)):
+            self.without = loose.fewest
         if found is not None:
             self._keep(bits([*self.changes(found), *self.must]), found)
 
