@@ -10,6 +10,7 @@ from planlint import __version__
 from planlint.cli import (
     ask,
     assign,
+    capacity,
     check,
     diff,
     explain,
@@ -55,6 +56,7 @@ app.command()(ask.spares)
 app.command()(ask.why)
 app.command()(ask.what_if)
 app.command()(ask.move)
+app.command()(capacity.capacity)
 app.command()(diff.diff)
 app.command()(init.init)
 app.command()(levels.levels)
