@@ -11,11 +11,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planlint.facts.capacity import count, merged, without
+from planlint.facts.capacity import Room, count, merged, plain_search, without
 from planlint.facts.changeover import Entry, late_min
 from planlint.facts.festival import overlap
 from planlint.plan.build_acts import times
 from planlint.plan.model import Act, Range
+from planlint.rf.clear_span import least_span, most_within
 from tests.plans import facts_of, plan_of
 
 MIDNIGHT = datetime.fromisoformat("2026-03-14T00:00")
@@ -146,6 +147,52 @@ def test_what_is_left_against_every_half_step(ranges: list[Range], taken: list[R
         inside = any(2 * span.low_hz < twice < 2 * span.high_hz for span in ranges)
         cut = any(2 * span.low_hz < twice < 2 * span.high_hz for span in taken)
         assert any(2 * span.low_hz < twice < 2 * span.high_hz for span in left) == (inside and not cut)
+
+
+def _clear(chosen: tuple[int, ...], spacing: int, guards: tuple[int, int]) -> bool:
+    """Whether a set keeps its spacing, 2A = B + C and A + B = C + D, by looking at every triple and quadruple."""
+    if any(b - a < spacing for a, b in combinations(sorted(chosen), 2)):
+        return False
+    for a, b, c in permutations(chosen, 3):
+        if abs(2 * a - b - c) < guards[0]:
+            return False
+    return all(abs(a + b - c - d) >= guards[1] for a, b, c, d in permutations(chosen, 4))
+
+
+@QUICK
+@given(RANGES, st.integers(1, 4), st.integers(1, 4), st.integers(1, 4))
+def test_the_bound_and_the_plain_search_against_every_choice(
+    ranges: list[Range], spacing: int, two: int, three: int
+) -> None:
+    places = sorted({place for span in ranges for place in range(span.low_hz, span.high_hz + 1)})
+    most = 0
+    for size in range(1, len(places) + 1):
+        if not any(_clear(chosen, spacing, (two, three)) for chosen in combinations(places, size)):
+            break
+        most = size
+    fits = count(ranges, spacing)
+    span = places[-1] - places[0] if places else 0
+    found = Room((), ranges=tuple(merged(ranges)), spacing_hz=spacing, guards_hz=(two, three), step_hz=1)
+    assert plain_search(found, 99) <= most <= most_within(span, spacing, min(two, three), fits) <= fits
+
+
+@pytest.mark.parametrize(("marks", "length"), [(2, 1), (3, 3), (4, 6), (5, 11), (6, 17), (7, 25), (8, 34)])
+def test_the_bound_against_the_shortest_golomb_rulers(marks: int, length: int) -> None:
+    """Clear of third order by 1 are the Golomb rulers; lengths: OEIS A003022 (from memory, not verified)."""
+    assert least_span(marks, 1, 1) <= length
+    assert most_within(length, 1, 1, 99) >= marks
+
+
+def test_the_plain_search_places_what_mian_and_chowla_do() -> None:
+    """From the bottom up with all sums distinct: 1, 2, 4, 8, 13, 21, 31, 45, 66, 81 (OEIS A005282, from memory, not verified).
+
+    Their rule also forbids 2A = 2B, which cannot be; and a sum of a carrier with itself, which 2A = B + C is.
+    """
+    sequence = [1, 2, 4, 8, 13, 21, 31, 45, 66, 81]
+    for number, last in enumerate(sequence, 1):
+        found = Room((), ranges=(Range(1, last),), spacing_hz=1, guards_hz=(1, 1), step_hz=1)
+        assert plain_search(found, 99) == number
+        assert number <= most_within(last - 1, 1, 1, last)
 
 
 def test_six_megahertz_hold_nine_carriers_at_700_khz() -> None:

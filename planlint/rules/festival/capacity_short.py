@@ -2,8 +2,8 @@
 
 What goes wrong: the set is asked for, and whatever anybody chooses, two carriers sit on each other. Counted is the most
 that fits: from the bottom up, one carrier after the other at the house's spacing, in what the units tune, the allotted
-blocks (else the region's rows) leave, and no live TV channel takes. Intermodulation and other people's carriers leave
-fewer.
+blocks (else the region's rows) leave, and no live TV channel takes. Besides, no more can be clear of third order than the
+whole span allows (a bound in closed form). Other people's carriers leave fewer.
 
 Bad::
 
@@ -27,7 +27,7 @@ Good::
 
 Each kind of link is counted for itself, as if it had the spectrum alone.
 
-Source: a count; nothing to cite.
+Source: a count; the bound by windows of neighbouring differences: Erdos and Turan (1941), Lindstrom (1969), in arXiv 2308.12406.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from planlint.facts import Facts
-from planlint.facts.capacity import Room, room
+from planlint.facts.capacity import Room, plain_search, room
 from planlint.finding import Fault, Unchecked
 from planlint.plan import Plan
 from planlint.plan.quantity import khz, khz_number, mhz
@@ -56,17 +56,26 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         found = room(plan, facts, kind, links)
         if found.needs:
             yield Unchecked(found.needs, tuple(link.id for link in links))
-        elif found.wanted > found.fits:
+        elif found.wanted > found.clear:
             yield _fault(kind, found)
 
 
 def _fault(kind: str, found: Room) -> Fault:
+    placed = plain_search(found, found.wanted)
+    few = f"no more than {found.clear} of them clear of third order, and " if found.clear < found.fits else ""
     return Fault(
         "/links",
         f"{found.wanted} {KIND_WORDS[kind]} on the air at once, {found.fits} fit into the {mhz(found.free_hz)} MHz that are left, at "
-        f"{khz(found.spacing_hz)} kHz; intermodulation leaves fewer still. Take fewer links or units of another band, or ask for more "
-        "spectrum.",
+        f"{khz(found.spacing_hz)} kHz; {few}a plain search finds {placed} clear of third order. Take fewer links or units of another "
+        "band, or ask for more spectrum.",
         found.links,
-        {"wanted": found.wanted, "fits": found.fits, "free_mhz": mhz(found.free_hz), "spacing_khz": khz_number(found.spacing_hz)},
+        {
+            "wanted": found.wanted,
+            "fits": found.fits,
+            "clear_at_most": found.clear,
+            "clear_found": placed,
+            "free_mhz": mhz(found.free_hz),
+            "spacing_khz": khz_number(found.spacing_hz),
+        },
         key=True,
-    )  # fmt: skip
+    )
