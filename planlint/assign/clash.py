@@ -103,7 +103,8 @@ class Air:
             yield OTHERS, sum(widths) // 2
             return
         kinds = (ours[0].kind, ours[1].kind)
-        yield NEAR, spacing.limit_hz(self.plan, kinds, widths)
+        alike = (spacing.like(ours[0]), spacing.like(ours[1]))
+        yield NEAR, spacing.limit_hz(self.plan, alike, widths)
         if set(kinds) == {"ear", "mic"}:
             yield EARS_MICS, limits.hertz(self.plan, "spacing_khz.ear_to_mic", 0).hz
 

@@ -62,7 +62,8 @@ def laid(state: State, forbidden: Forbidden = ()) -> Laid:
 
 def _sort(state: State, name: str, within: Mapping[str, str]) -> Sort:
     link = state.plan.links.get(name)
-    kind = (link.kind or "?") if link is not None else ""
+    wide = "wide " if link is not None and link.wide_emission else ""  # like nothing else: its spacing is another
+    kind = f"{wide}{link.kind or '?'}" if link is not None else ""
     return kind, state.facts.widths[name], within.get(name, "")
 
 

@@ -18,6 +18,7 @@ from planlint.assign.raster.repair import repair
 from planlint.assign.state import Accepted, State
 from planlint.facts.groups import channels
 from planlint.facts.hands import retune
+from planlint.finding import Touch
 from planlint.plan.quantity import khz
 
 if TYPE_CHECKING:
@@ -53,7 +54,8 @@ class Repair:
 
     def forbid(self, together: Mapping[str, int]) -> None:
         """Never again propose these carriers in Hz together, by link."""
-        self._forbidden.append(together)
+        leaders = self.state.facts.leaders
+        self._forbidden.append({leaders.get(name, name): carrier_hz for name, carrier_hz in together.items()})
 
     def run(self) -> Proposal:
         """Return the proposal; without moves where nothing must move, or nothing fits.
@@ -67,7 +69,7 @@ class Repair:
             return self._nothing(stuck)
         ground = laid(state, self._forbidden)
         if not state.must and not any(set(clash.ids) & state.movable for clash in state.clashes):
-            return self._say()
+            return self._with_followers(self._say())
         left = self.clock.left()
         clock = Clock(None if left is None else left * _SEARCH)
         found = repair(ground.problem, clock=clock, effort=self._effort, progress=self._tell, present=ground.clashes)
@@ -77,7 +79,26 @@ class Repair:
             nothing = self._nothing((), clauses, interrupted=found.interrupted)
             return nothing._replace(out_of_time=not found.proven, without=without)
         stopped = found.interrupted or clock.ran_out
-        return self._say(ground, found)._replace(out_of_time=stopped)
+        return self._with_followers(self._say(ground, found)._replace(out_of_time=stopped))
+
+    def _with_followers(self, said: Proposal) -> Proposal:
+        """Return the proposal with links that take the carrier of the wide emission they are in."""
+        state, moved = self.state, {move.link for move in said.moves}
+        more = []
+        for name, lead in state.followers.items():
+            if name not in moved:
+                set_already = set(retune(state.plan, state.plan.links[lead]))
+                touches = tuple(one for one in retune(state.plan, state.plan.links[name]) if one not in set_already)
+                why = (f"no carrier yet; {lead} has the one of their emission",)
+                more.append(Move(name, None, state.facts.carriers[lead], why, touches, ()))
+        extra = sum(len(move.touches) for move in more)
+        grounds = tuple(Ground((move.link,), move.why[0]) for move in more)
+        return said._replace(
+            moves=tuple(sorted((*said.moves, *more))),
+            weight=said.weight + extra,
+            bound=said.bound + extra,
+            grounds=(*grounds, *said.grounds),
+        )
 
     def _tell(self, bound: int, cost: int | None) -> None:
         best = "" if cost is None else f"; {cost} would do"
@@ -146,17 +167,23 @@ class Repair:
         state = self.state
         for slot, new in sorted(carriers.items(), key=lambda item: ground.names[item[0]]):
             name = ground.names[slot]
-            link, old = state.plan.links[name], state.facts.carriers.get(name)
             why = [reason.why for reason in state.against.get(name, ())]
             why += [
                 f"{clash.text} ({khz(clash.offset_hz)} kHz, limit {khz(clash.limit_hz)})"
                 for clash in state.clashes
                 if name in clash.ids
             ]
-            if old is None:
-                why = ["no carrier yet"]
-            stored = tuple((group, _channel(state, group, new)) for group in sorted(link.stored))
-            yield Move(name, old, new, tuple(why), retune(state.plan, link), stored)
+            touches: dict[str, list[Touch]] = {}
+            for link, touch in state.touches(name):
+                touches.setdefault(link.id, []).append(touch)
+            for link in state.members(name):
+                old = state.facts.carriers.get(link.id)
+                if old != new:
+                    stored = tuple((group, _channel(state, group, new)) for group in sorted(link.stored))
+                    told = (
+                        tuple(why or [f"it shares an emission with {name}"]) if old is not None else ("no carrier yet",)
+                    )
+                    yield Move(link.id, old, new, told, tuple(touches.get(link.id, ())), stored)
 
 
 def _channel(state: State, group: str, carrier_hz: int) -> int | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -10,6 +10,8 @@ from planlint.assign.allowed import Grounds, Reason
 from planlint.assign.clash import EARS_MICS, Air, Clash
 from planlint.assign.proposal import WEIGHTS
 from planlint.facts.hands import retune
+from planlint.finding import Touch
+from planlint.plan.model import Link
 
 if TYPE_CHECKING:
     from planlint.assign.clash import Carriers
@@ -31,35 +33,49 @@ class State:
 
     @cached_property
     def used(self) -> tuple[str, ...]:
-        """Links used tonight, by id."""
-        return tuple(name for name in sorted(self.plan.links) if self.plan.links[name].used)
+        """Links used tonight on a carrier of ours, by id; of those in one wide emission, the one that stands for it."""
+        links = self.plan.links
+        return tuple(name for name in sorted(links) if links[name].wants_carrier and self.facts.leads(name))
+
+    def members(self, name: str) -> tuple[Link, ...]:
+        """Return the links that move with one: itself, or all of its wide emission."""
+        links = self.plan.links
+        shared = [other for other, leader in self.facts.leaders.items() if leader == name]
+        return tuple(links[other] for other in sorted({name, *shared}))
 
     @cached_property
     def pinned(self) -> frozenset[str]:
         """Links with a carrier that a proposal never moves."""
-        return frozenset(
-            name for name in self.used if self.plan.links[name].pinned is not None and name in self.facts.carriers
-        )
+        held = (name for name in self.used if any(link.pinned is not None for link in self.members(name)))
+        return frozenset(name for name in held if name in self.facts.carriers)
 
     @cached_property
     def against(self) -> dict[str, tuple[Reason, ...]]:
         """What speaks against links' own carriers, whatever the others do, waivers counted."""
         found = {}
         for name in self.used:
-            if name in self.facts.carriers:
-                reasons = self.grounds.against(self.plan.links[name], self.facts.carriers[name])
-                hard = tuple(
-                    one for one in reasons if not one.soft and not self._is_accepted(one.rule, frozenset({name}))
-                )
-                if hard:
-                    found[name] = hard
+            hard = tuple(reason for link in self.members(name) for reason in self._hard(link))
+            if hard:
+                found[name] = hard
         return found
+
+    def _hard(self, link: Link) -> Iterator[Reason]:
+        if link.id in self.facts.carriers:
+            for one in self.grounds.against(link, self.facts.carriers[link.id]):
+                if not one.soft and not self._is_accepted(one.rule, frozenset({link.id})):
+                    yield one
 
     @cached_property
     def must(self) -> frozenset[str]:
         """Links that need another carrier: they have none, or theirs is not allowed."""
         without = {name for name in self.used if name not in self.facts.carriers}
         return frozenset(without | (self.against.keys() - self.pinned))
+
+    @cached_property
+    def followers(self) -> dict[str, str]:
+        """Links without a carrier in a wide emission that has one, and the link that stands for it."""
+        leaders, carriers = self.facts.leaders, self.facts.carriers
+        return {name: lead for name, lead in sorted(leaders.items()) if name not in carriers and lead in carriers}
 
     @cached_property
     def movable(self) -> frozenset[str]:
@@ -88,25 +104,33 @@ class State:
 
     def weigh(self, name: str) -> int:
         """Return how much it takes to move a link."""
-        link = self.plan.links[name]
-        spares = {pack.id for pack in link.packs if pack.stands_in_for}
-        packs = {pack.id for pack in link.packs}
-        total = 0
-        for touch in retune(self.plan, link):
-            if touch.entry is not None:
-                total += WEIGHTS["list entry"]
-            elif touch.unit in packs:
-                total += WEIGHTS["spare pack" if touch.unit in spares else "pack"]
-            else:
-                total += WEIGHTS["receiver" if touch.unit == link.rx else "transmitter"]
-        return total
+        touches = {(touch.unit, touch.entry): self._weight(link, touch) for link, touch in self.touches(name)}
+        return sum(touches.values())
+
+    def touches(self, name: str) -> Iterator[tuple[Link, Touch]]:
+        """Yield what a move touches, and for which of the links that move; what several share comes once."""
+        seen = set()
+        for link in self.members(name):
+            for touch in retune(self.plan, link):
+                if (touch.unit, touch.entry) not in seen:
+                    seen.add((touch.unit, touch.entry))
+                    yield link, touch
+
+    def _weight(self, link: Link, touch: Touch) -> int:
+        packs = {pack.id: pack for pack in link.packs}
+        if touch.entry is not None:
+            return WEIGHTS["list entry"]
+        if touch.unit in packs:
+            return WEIGHTS["spare pack" if packs[touch.unit].stands_in_for else "pack"]
+        return WEIGHTS["receiver" if touch.unit == link.rx else "transmitter"]
 
     def domain(self, name: str) -> Carriers:
         """Return what a link may take, and its own carrier where that is allowed."""
         import numpy as np
 
         if name not in self._domains:
-            carriers = set(self.grounds.allowed(self.plan.links[name]).carriers_hz)
+            allowed = [self.grounds.allowed(link).carriers_hz for link in self.members(name)]
+            carriers = set(allowed[0]).intersection(*allowed[1:])
             if name in self.facts.carriers and name not in self.against:
                 carriers.add(self.facts.carriers[name])
             self._domains[name] = np.array(sorted(carriers), dtype=np.int64)

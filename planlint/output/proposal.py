@@ -62,7 +62,7 @@ def _sheet(difference: Difference) -> list[str]:
 def _moves(opened: Opened, found: Proposal, *, briefly: bool) -> Iterator[str]:
     minutes = rate(opened.facts.plan).min_per_unit * found.weight
     kept = sum(1 for link in opened.facts.plan.links.values() if link.used) - len(found.moves)
-    yield f"{len(found.moves)} to move, {kept} stay; {found.weight} touches, about {minutes:g} min for one person."
+    yield f"{len(found.moves)} to move, {kept} stay; {_touches(found.weight)}, about {minutes:g} min for one person."
     yield "Ears out or packs at minimum before any carrier moves."
     for move in found.moves:
         old = "no carrier" if move.old_hz is None else mhz(move.old_hz)
@@ -88,11 +88,11 @@ def _how_good(found: Proposal) -> Iterator[str]:
         yield f"Worst margin past a limit: {khz(found.margin_hz)} kHz, {among}."
     if found.more is not None:
         more = found.more
-        yield f"Moving {more.link} too ({more.touches} touches in all) makes it {khz(more.margin_hz)} kHz or more."
+        yield f"Moving {more.link} too ({_touches(more.touches)} in all) makes it {khz(more.margin_hz)} kHz or more."
     if found.proven:
-        yield f"Fewer than {found.weight} touches cannot do, because"
+        yield f"Fewer than {_touches(found.weight)} cannot do, because"
     else:
-        yield f"Not proven to be the fewest: at least {found.bound} touches are needed, this takes {found.weight}. For"
+        yield f"Not proven to be the fewest: at least {_touches(found.bound)}, this takes {found.weight}. For"
     for ground in found.grounds[:_SHOWN]:
         names = ", ".join(ground.one_of)
         must = "must move" if len(ground.one_of) == 1 else "must move, one of them at least"
@@ -142,6 +142,10 @@ def _after(answer: Answer) -> Iterator[str]:
         yield f"{'Spares' if finding.rule in SPARE_RULES else 'Time'}: {finding.message}"
     for text in found.assumed:
         yield f"Taken for granted: {text}"
+
+
+def _touches(count: int) -> str:
+    return "1 touch" if count == 1 else f"{count} touches"
 
 
 def _touch(touch: Touch) -> str:

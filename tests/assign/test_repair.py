@@ -344,3 +344,41 @@ def test_a_close_pair_in_a_combiner_is_no_reason_to_move(tmp_path: Path) -> None
     found = Repair(facts_of(tmp_path, text)).run()
     assert [move.link for move in found.moves] == ["d"]
     assert found.proven
+
+
+SHARED = """\
+plan_format: 1
+kind: plan
+show: {{region: us}}
+models:
+  w: {{role: ear-transmitter, tuning_mhz: [{{low: 500.000, high: 520.000}}], step_khz: 25, modes: {{two: {{carries_links: 2, emission_khz: 200}}}}}}
+  t: {{role: ear-transmitter, emission_khz: 200, tuning_mhz: [{{low: 500.000, high: 520.000}}], step_khz: 25}}
+  p: {{role: ear-pack, tuning_mhz: [{{low: 505.000, high: 520.000}}], step_khz: 25}}
+  q: {{role: ear-pack, tuning_mhz: [{{low: 500.000, high: 512.000}}], step_khz: 25}}
+devices: {{W: {{model: w}}, T: {{model: t}}, P1: {{model: p}}, P2: {{model: q}}, P3: {{model: p}}}}
+links:
+  a: {{kind: ear, tx: W, mode: two, wide_emission: BOTH, carrier_mhz: {a}, packs: {{P1: {{}}}}}}
+  b: {{kind: ear, tx: W, mode: two, wide_emission: BOTH, carrier_mhz: {b}, packs: {{P2: {{}}}}}}
+  c: {{kind: ear, tx: T, carrier_mhz: 506.000, packs: {{P3: {{}}}}}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "moved", "touches"),
+    [
+        ("auto", "auto", ["a", "b"], 3),  # W, P1, P2: the transmitter is one unit
+        ("515.000", "515.000", ["a", "b"], 3),  # P2 ends at 512
+        ("506.150", "506.150", ["c"], 2),  # nearer than half of both emissions; c is cheaper than the three
+        ("508.000", "auto", ["b"], 1),  # takes the carrier of the emission it is in: W is on it already
+        ("auto", "508.000", ["a"], 1),
+        ("508.000", "508.000", [], 0),
+    ],
+)
+def test_links_of_one_emission_move_together(a: str, b: str, moved: list[str], touches: int, tmp_path: Path) -> None:
+    found = Repair(facts_of(tmp_path, SHARED.format(a=a, b=b))).run()
+    assert [move.link for move in found.moves] == moved
+    assert found.weight == found.bound == touches
+    assert found.proven
+    new = {move.new_hz for move in found.moves if move.link in {"a", "b"}}
+    assert len(new) <= 1
+    assert all(505_000_000 <= carrier <= 512_000_000 for carrier in new)
