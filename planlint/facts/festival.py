@@ -61,6 +61,28 @@ def apart_m(plan: Plan, first: str, second: str) -> float | None:
     return None
 
 
+class Between(NamedTuple):
+    """What lies between two stages: their written distance in m, and what walls take away in dB."""
+
+    metres: float
+    walls_db: float
+
+
+def between(plan: Plan, first: str, second: str) -> Between | None:
+    """Return what lies between two carriers of acts on different stages; None where that is not so, or no distance written.
+
+    Of several such pairs of stages the nearest counts.
+    """
+    found = [
+        Between(metres, walls_db(plan, one.stage, other.stage))
+        for one in plan.acts
+        for other in plan.acts
+        if first in one.holds and second in other.holds and one.stage and other.stage and one.stage != other.stage
+        and (metres := apart_m(plan, one.stage, other.stage)) is not None
+    ]  # fmt: skip
+    return min(found, default=None)
+
+
 def walls_db(plan: Plan, first: str, second: str) -> float:
     """Return what walls between two stages take away in dB; unwritten, nothing."""
     return sum(float(_stage(plan, name).get("wall_db", 0)) for name in (first, second))

@@ -18,6 +18,7 @@ from itertools import chain as joined
 from typing import TYPE_CHECKING, NamedTuple
 
 from planlint.facts import limits
+from planlint.facts.festival import between
 from planlint.facts.margin import Margin
 from planlint.facts.relations import Named
 from planlint.facts.transmitting import (
@@ -145,7 +146,10 @@ class Interference:
         """Return the level of something a sender radiates at a victim's receiving antenna, and what was assumed."""
         words: tuple[str, ...] = ()
         metres, body = heard.metres, heard.body_db
-        if heard.link.kind != "ear" and not sender.worn:
+        stages = between(self._plan, sender.id, heard.link.id)
+        if stages is not None:
+            metres, body = stages.metres, stages.walls_db
+        elif heard.link.kind != "ear" and not sender.worn:
             metres, words = apart(self._plan, sender.antennas, heard.antennas, ACROSS_M)
             body = 0.0
         elif sender.worn and sender.id != heard.link.id:

@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING, NamedTuple
 
 from planlint.facts.chain import Part
+from planlint.facts.festival import between
 from planlint.facts.power import sent
 from planlint.plan.model import Link, Model, Plan
 from planlint.rf.decibel import mw_to_dbm
@@ -90,8 +91,8 @@ def _gain(parts: tuple[Part, ...]) -> float:
 def isolation(plan: Plan, first: Sender, second: Sender) -> tuple[float, tuple[str, ...]]:
     """Return the isolation in dB between two transmitters' sockets, and what was assumed for it.
 
-    Through a shared combiner its isolation; else free space between their antennas (`apart_m`), both ways of
-    each chain included.
+    Through a shared combiner its isolation; on two stages what lies between these; else free space between their antennas
+    (`apart_m`), both ways of each chain included.
     """
     shared = [box for box in first.boxes if box in second.boxes]
     if shared:
@@ -100,6 +101,10 @@ def isolation(plan: Plan, first: Sender, second: Sender) -> tuple[float, tuple[s
         if written is not None:
             return float(written), ()
         return COMBINER_ISOLATION_DB, (f"{shared[0]}: isolation {COMBINER_ISOLATION_DB:g} dB",)
+    stages = between(plan, first.id, second.id)
+    if stages is not None:
+        path = free_space_loss_db(stages.metres, first.carrier_hz) + stages.walls_db
+        return max(path - first.gain_db - second.gain_db, 0.0), ()
     metres, assumed = apart(plan, first.antennas, second.antennas, BESIDE_M if first.worn == second.worn else ACROSS_M)
     loss = free_space_loss_db(metres, first.carrier_hz) - first.gain_db - second.gain_db
     if not first.antennas or not second.antennas:

@@ -137,3 +137,30 @@ def test_assumed_intercepts_are_named_and_move_with_the_shift(tmp_path: Path) ->
         moved = Interference(found.plan, found, shift).worst(found.relations[0])
         assert moved is not None
         assert moved.ci_db - usual.ci_db == pytest.approx(2 * shift, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("apart", "wall", "more_db"), [(40, 0, 0.0), (80, 0, 6.02), (160, 0, 12.04), (40, 10, 10.0), (80, 7.5, 13.52)]
+)
+def test_products_of_another_stage_fall_with_its_distance(
+    tmp_path: Path, apart: float, wall: float, more_db: float
+) -> None:
+    """Two carriers of another stage make 2A - B on ours, in their own transmitters; it crosses once.
+
+    Free space, ITU-R P.525: 20 lg of the ratio of the distances; walls as written.
+    """
+
+    def ratio(metres: float, db: float) -> float:
+        text = f"""plan_format: 1
+kind: plan
+devices: {{HH-1: {{}}}}
+links: {{m: {{kind: mic, mic: HH-1, carrier_mhz: 560.000, power_mw: 10}}}}
+spectrum: {{others_on_air: {{a: {{carrier_mhz: 561.000, power_mw: 10}}, b: {{carrier_mhz: 562.000, power_mw: 10}}}}}}
+stages: {{main: {{}}, barn: {{apart_m: {{main: {metres}}}, wall_db: {db}}}}}
+acts: {{us: {{stage: main, holds: [m], at: "20:00", until: "21:00"}}, r: {{stage: barn, holds: [a, b], at: "20:00", until: "21:00"}}}}
+"""
+        facts = facts_of(tmp_path, text)
+        (relation,) = facts.relations
+        return facts.interference.at(relation, "m").ci_db
+
+    assert ratio(apart, wall) - ratio(40, 0) == pytest.approx(more_db, abs=0.01)
