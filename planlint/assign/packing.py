@@ -109,8 +109,9 @@ def air_with_spares(facts: Facts, kind: Kind, count: int) -> tuple[Air, tuple[st
 
 
 def links_of(plan: Plan, kind: Kind) -> list[Link]:
-    """Return the links of a kind that are used tonight, by id."""
-    return [link for _, link in sorted(plan.links.items()) if link.kind == kind and link.used]
+    """Return the links of a kind that a spare is for: used tonight, on a carrier of their own, no wide emission."""
+    served = (link for _, link in sorted(plan.links.items()) if link.kind == kind and link.used)
+    return [link for link in served if link.self_tuned is None and link.wide_emission is None]
 
 
 def with_links(facts: Facts, more: Mapping[str, Link]) -> Facts:

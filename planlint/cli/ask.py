@@ -6,12 +6,15 @@ import os
 import sys
 from decimal import Decimal, InvalidOperation
 from enum import StrEnum
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from planlint.cli.assign import open_or_exit, progress_to
 from planlint.cli.one_plan import AnswerFormat, Output, PlanFile, Root, stop, write
+
+if TYPE_CHECKING:
+    from planlint.facts import Facts
 
 
 class LinkKind(StrEnum):
@@ -48,7 +51,7 @@ def spares(
     # Small sums, one after another: threads of the linear algebra only stand in each other's way (measured).
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from planlint.assign.spares import Effort, SpareSearch
-    from planlint.output import answers
+    from planlint.output import spares as ladders
 
     facts = open_or_exit(plan, root).facts
     show = progress_to(sys.stderr)
@@ -57,7 +60,7 @@ def spares(
         lambda number, at_most: show(f"{number} found, at most {at_most} fit"),
     ).run(wanted)  # fmt: skip
     show("")
-    write((answers.spares_json if output is AnswerFormat.JSON else answers.spares_text)(facts, found))
+    write((ladders.as_json if output is AnswerFormat.JSON else ladders.as_text)(facts, found))
     raise typer.Exit(int(not found.spares if wanted is None else len(found.spares) < wanted))
 
 
@@ -80,17 +83,17 @@ def why(
     Exit code 0: nothing was found against it (without --link: for one link at least). 1: something was.
     """
     from planlint.assign.ask import look
-    from planlint.output import answers
+    from planlint.output import why as sums
 
     carrier_hz = _hz(carrier)
     facts = open_or_exit(plan, root).facts
-    names = [link] if link else [name for name in sorted(facts.plan.links) if facts.plan.links[name].used]
-    if link and link not in facts.plan.links:
-        stop(f"{link}: the plan has no such link; it has {', '.join(sorted(facts.plan.links)) or 'none'}")
+    if link:
+        _check_link(facts, link)
+    names = [link] if link else [name for name, one in sorted(facts.plan.links.items()) if one.wants_carrier]
     found = [look(facts, name, carrier_hz) for name in names]
     if not found:
         stop("the plan has no links: write links to ask about")
-    write((answers.why_json if output is AnswerFormat.JSON else answers.why_text)(facts, found))
+    write((sums.as_json if output is AnswerFormat.JSON else sums.as_text)(facts, found))
     raise typer.Exit(int(not any(one.passes for one in found)))
 
 
@@ -107,7 +110,7 @@ def what_if(
     Exit code 0: no new error. 1: a new error. 2: wrong use.
     """
     from planlint.engine.what_if import what_if as judge
-    from planlint.output import answers
+    from planlint.output import what_if as changes
 
     opened = open_or_exit(plan, root)
     known = {*opened.facts.plan.links, *opened.facts.plan.others}
@@ -117,7 +120,7 @@ def what_if(
     if not add and not off:
         stop("say what changes: --add MHZ, --off ID, or several")
     found = judge(opened, [_hz(text) for text in add or ()], off or [])
-    write((answers.what_if_json if output is AnswerFormat.JSON else answers.what_if_text)(opened.facts, found))
+    write((changes.as_json if output is AnswerFormat.JSON else changes.as_text)(opened.facts, found))
     raise typer.Exit(int(any(finding.severity == "error" for finding in found.new)))
 
 
@@ -133,18 +136,26 @@ def move(
     Exit code 0: there is a carrier. 1: none passes. 2: wrong use.
     """
     from planlint.assign.ask import way_out
-    from planlint.output import answers
+    from planlint.output import move as ways
 
     facts = open_or_exit(plan, root).facts
-    if link not in facts.plan.links:
-        stop(f"{link}: the plan has no such link; it has {', '.join(sorted(facts.plan.links)) or 'none'}")
+    _check_link(facts, link)
     way = way_out(facts, link)
     if way is None:
         typer.echo(
             f"planlint: no carrier passes for {link} with everybody else where they are; try planlint assign", err=True
         )
         raise typer.Exit(1)
-    write((answers.move_json if output is AnswerFormat.JSON else answers.move_text)(facts, way))
+    write((ways.as_json if output is AnswerFormat.JSON else ways.as_text)(facts, way))
+
+
+def _check_link(facts: Facts, name: str) -> None:
+    """End with exit code 2 where the plan has no such link, or its units pick their own carrier."""
+    link = facts.plan.links.get(name)
+    if link is None:
+        stop(f"{name}: the plan has no such link; it has {', '.join(sorted(facts.plan.links)) or 'none'}")
+    if link.self_tuned is not None and link.carrier_hz is None:
+        stop(f"{name}: its units pick their own carrier ({link.self_tuned}); there is none to ask about")
 
 
 def _hz(text: str) -> int:

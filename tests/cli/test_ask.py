@@ -95,6 +95,28 @@ def test_why(folder: Path) -> None:
     assert fine["passes"]
 
 
+def test_why_gives_the_whole_sum(folder: Path) -> None:
+    (one,) = _ask(folder, "why", "p.yaml", "490.900", "--link", "a")["links"]
+    assert one["emission_hz"] == {"low": 490_800_000, "high": 491_000_000}
+    assert one["units"] == [{"unit": unit, "tunes": True} for unit in ("TA", "PA", "PB")]
+    assert one["tv"] == [{"channel": 19, "side": "above", "gap_khz": 9_000}]  # 500-506 MHz: 47 CFR 73.603(a)
+    assert one["floor"] is None
+    assert {(row["low_hz"], row["high_hz"]) for row in one["law"]} == {(470_000_000, 608_000_000)}
+    b = {"id": "b", "carrier_hz": 491_300_000, "side": "above", "gap_khz": 400, "limit_khz": 400}
+    assert one["neighbours"] == [b]
+    assert one["nearest"]["ids"] == ["a", "b"]
+    assert one["margin_khz"] == 0
+    text = planlint("why", "p.yaml", "490.900", "--link", "a", "--root", folder, cwd=folder).stdout
+    titles = [line[4:16].strip() for line in text.splitlines() if line.startswith("    ")]
+    assert [title for title in titles if title] == [
+        "units", "law", "TV", "floor", "neighbours", "relations", "margin", "pass",
+    ]  # fmt: skip
+    assert "not checked: no scan is written" in text
+    lines = planlint("why", "p.yaml", "490.900", "--root", folder, cwd=folder).stdout
+    assert "  a: nothing found against it, 0 kHz past the nearest limit\n" in lines
+    assert "  b: nothing found against it" in lines
+
+
 def test_what_if(folder: Path) -> None:
     found = _ask(folder, "what-if", "p.yaml", "--add", "489.150", code=1)
     assert ("others-on-air-collision", ["a", "added-489.15"]) in [
@@ -102,6 +124,14 @@ def test_what_if(folder: Path) -> None:
     ]
     without = _ask(folder, "what-if", "p.yaml", "--add", "489.150", "--off", "a")
     assert not [one for one in without["new"] if one["severity"] == "error"]
+    assert found["add"][0]["width_khz"] == 200  # unwritten: the format's documented default
+    assert found["least_margin"] == {
+        "before": {"link": "a", "margin_khz": 1_900},  # 2300 kHz apart, and like kinds keep 400
+        "after": {"link": "a", "margin_khz": -50},  # 150 kHz apart, and strangers keep half of both emissions
+    }
+    assert without["to_minimum"] == ["PA", "PB"]
+    assert found["to_minimum"] == []
+    assert "To minimum" not in planlint("what-if", "p.yaml", "--add", "489.150", "--root", folder, cwd=folder).stdout
 
 
 def test_move_takes_the_first_spare_that_passes(folder: Path) -> None:
@@ -113,6 +143,32 @@ def test_move_takes_the_first_spare_that_passes(folder: Path) -> None:
     assert "minimum volume" in steps[0]
     assert steps.index("TA: set 494.500") > steps.index("PA (person vox): set 494.500, volume still at minimum")
     assert any(step.startswith("PB") and "list entry of a" in step for step in steps)
+    assert "PA, PB" in steps[0]
+    assert steps.index("TA: set 494.500") > next(at for at, step in enumerate(steps) if "nothing may show" in step)
+    assert steps[-1].startswith("Listen on a spare pack first, at minimum")
+    assert found["minutes"] == 1.5 * len(found["touch"]) == 4.5  # the default a touch: common practice, no source
+
+
+def test_move_of_a_microphone_starts_at_the_desk(tmp_path: Path) -> None:
+    mic = PLAN.replace("kind: ear, tx: TA, packs: {PA: {person: vox}}", "kind: mic, tx: TA, rx: PA, desk_in: 7")
+    (tmp_path / "p.yaml").write_text(mic.replace("PB: {listens_to: [a]}", "PB: {}").replace("{ear:", "{mic:"), "utf-8")
+    found = planlint("move", "p.yaml", "a", "--root", tmp_path, "--format", "json", cwd=tmp_path)
+    steps = json.loads(found.stdout)["steps"]
+    assert steps[0].startswith("Mute it at the desk (input 7)")
+    assert [step[:2] for step in steps[1:4]] == ["PA", "Lo", "TA"]  # receiver, an empty carrier, transmitter
+    assert "ears out" not in " ".join(steps)
+
+
+def test_units_that_pick_their_own_carrier(tmp_path: Path) -> None:
+    plan = PLAN.replace(
+        "spectrum: {", "spectrum: {self_tuning_bands: {talk: {low_mhz: 1920.000, high_mhz: 1930.000}}, "
+    )
+    plan = plan.replace("spares_mhz", "  c: {kind: comms, self_tuned: talk}\nspares_mhz")
+    (tmp_path / "p.yaml").write_text(plan, "utf-8")
+    for words in (("why", "p.yaml", "500.000", "--link", "c"), ("move", "p.yaml", "c")):
+        done = planlint(*words, "--root", tmp_path, cwd=tmp_path)
+        assert (done.returncode, done.stdout) == (2, "")
+        assert "pick their own carrier (talk)" in done.stderr
 
 
 @pytest.mark.parametrize(
