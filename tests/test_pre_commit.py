@@ -125,7 +125,7 @@ def passed(repository: Scratch, *files: str) -> str:
 
 def test_the_manifest_has_one_hook_and_is_valid() -> None:
     assert hook()["id"] == "planlint"
-    assert hook()["types_or"] == ["yaml"]
+    assert hook()["types_or"] == ["yaml", "csv"]
     assert "files" not in hook()
     for words in (["validate-manifest", str(MANIFEST)], ["validate-config", str(CONFIG)]):
         done = subprocess.run([sys.executable, "-m", "pre_commit", *words], capture_output=True, text=True, check=False)
@@ -157,6 +157,26 @@ def test_an_edit_of_the_models_that_breaks_a_venue_is_stopped(scratch: Scratch) 
     text = (scratch.folder / "models.yaml").read_text("utf-8")
     (scratch.folder / "models.yaml").write_text(text.replace("high: 523.300", "high: 509.300"), "utf-8")
     assert "carrier-out-of-tuning" in stopped(scratch, "models.yaml")
+
+
+def test_a_scan_that_shows_a_busy_carrier_is_stopped(scratch: Scratch) -> None:
+    """Only the data changes: the venue that reads it is checked, and no other."""
+    scan = "scans/2027-03-13-stage.csv"
+    lines = (scratch.folder / scan).read_text("utf-8").splitlines()
+    near = [line for line in lines if line.startswith(("500.1", "500100", "500150", "500.15", "500200"))]
+    assert near, lines[:12]
+    for line in near:
+        head, _, _ = line.rpartition(",")
+        lines[lines.index(line)] = f"{head},-60"
+    (scratch.folder / scan).write_text("\n".join(lines) + "\n", "utf-8")
+    printed = stopped(scratch, scan)
+    assert VENUE in printed
+    assert "harbour-shed" not in printed
+
+
+def test_a_table_that_no_plan_reads_passes(scratch: Scratch) -> None:
+    (scratch.folder / "guests.csv").write_text("name,seat\nsomebody,1\n", "utf-8")
+    assert "guests.csv" in passed(scratch, "guests.csv")
 
 
 def test_a_workflow_file_that_is_no_plan_passes(scratch: Scratch) -> None:

@@ -1,4 +1,4 @@
-"""Which plans a run judges: what was named, and everything that uses it."""
+"""Which plans a run judges: what was named, and everything that uses it; of a scan's data, what reads it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from fnmatch import fnmatchcase
 from pathlib import Path
 from typing import NamedTuple
 
-from planlint.document import OutsideRootError, Scalar, inside, text_at
+from planlint.document import Mapping, OutsideRootError, Scalar, inside, text_at
 from planlint.document import Sequence as Sequence_
 from planlint.plan.shelf import Shelf
 
@@ -17,6 +17,7 @@ SHOWS = frozenset({"venue", "plan"})
 #: Kinds that are judged on their own; the others are judged through the plans that use them. A record of what was
 #: found is judged with the show it is about.
 JUDGED = SHOWS | {"as-set"}
+_SCAN = ".csv"
 
 
 class NothingToCheckError(ValueError):
@@ -57,7 +58,11 @@ def select(shelf: Shelf, paths: Sequence[Path], skip: Iterable[str] = ()) -> Sel
         if path.is_dir():
             folders = True
             named.update(dict.fromkeys(found for found in shelf.search(path) if not _skipped(found, skip)))
-        elif _skipped(file, skip) or not shelf.is_plan(file):
+        elif _skipped(file, skip):
+            passed_over.append(file)
+        elif file.casefold().endswith(_SCAN) and (users := _reading(shelf, file)):
+            named.update(dict.fromkeys(user for user in users if not _skipped(user, skip)))
+        elif not shelf.is_plan(file):
             passed_over.append(file)
         else:
             named[file] = None
@@ -115,6 +120,21 @@ def _direct_users(shelf: Shelf, file: str) -> Iterator[str]:
                 if used == file or _same_file(shelf, used, file):
                     yield user
                     break
+
+
+def _reading(shelf: Shelf, scan: str) -> list[str]:
+    """Return the plan files with a scan of which a file is the data."""
+    name = posixpath.basename(scan)
+    return [user for user in shelf.plan_files() if name in shelf.text(user) and scan in _scan_files(shelf, user)]
+
+
+def _scan_files(shelf: Shelf, user: str) -> Iterator[str]:
+    root = shelf.document(user).root
+    scans = root.entries.get("scans") if root else None
+    for item in scans.value.entries.values() if scans and isinstance(scans.value, Mapping) else ():
+        data = item.value.entries.get("file") if isinstance(item.value, Mapping) else None
+        if data and isinstance(data.value, Scalar):
+            yield posixpath.normpath(posixpath.join(posixpath.dirname(user), data.value.text))
 
 
 def _same_file(shelf: Shelf, used: str, file: str) -> bool:
