@@ -6,6 +6,8 @@ is never on the air as the day is written (a stand-in) is looked at as if it wer
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping
+from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 from planlint.assign.allowed import Grounds, Reason
@@ -114,10 +116,16 @@ def look(facts: Facts, name: str, carrier_hz: int) -> Look:
     )  # fmt: skip
 
 
-def way_out(facts: Facts, name: str) -> Way | None:
+def way_out(facts: Facts, name: str, refused: Mapping[int, str] = MappingProxyType({})) -> Way | None:
     """Return where a dying link goes: the first written spare that passes for all its ends, else the widest margin.
 
-    None where no carrier passes with everybody else where they are.
+    Args:
+        facts: of the plan.
+        name: the link.
+        refused: carriers in Hz that are no way out, and why.
+
+    Returns:
+        None where no carrier passes with everybody else where they are.
     """
     now = facts.carriers.get(name)
     here = _place(facts, name, now)
@@ -127,6 +135,9 @@ def way_out(facts: Facts, name: str) -> Way | None:
         if spare.kind != here.link.kind or spare.carrier_hz == now:
             continue
         reasons = _against(grounds, here, spare.carrier_hz)
+        if spare.carrier_hz in refused:
+            passed_over.append((spare.carrier_hz, refused[spare.carrier_hz]))
+            continue
         hard = [reason.why for reason in reasons if not reason.soft]
         everyone = {**here.beside, own: spare.carrier_hz}
         margin = here.air.margin(own, everyone)
@@ -135,7 +146,7 @@ def way_out(facts: Facts, name: str) -> Way | None:
             return _way(facts, here, name, spare.carrier_hz, passed_over, notes, spare=True)
         near = nearest(here.air, own, everyone)
         passed_over.append((spare.carrier_hz, hard[0] if hard else f"too near: {near.text}" if near else "too near"))
-    best = _widest(grounds, here, now)
+    best = _widest(grounds, here, {now, *refused})
     return None if best is None else _way(facts, here, name, best, passed_over, (), spare=False)
 
 
@@ -155,11 +166,11 @@ def _others(here: _Place, name: str) -> tuple[str, ...]:
     return tuple(sorted({here.link.id, *here.with_it} - {name}))
 
 
-def _widest(grounds: Grounds, here: _Place, now: int | None) -> int | None:
+def _widest(grounds: Grounds, here: _Place, out: Collection[int | None]) -> int | None:
     import numpy as np
 
     own = here.link.id
-    line = np.array([carrier for carrier in _allowed(grounds, here) if carrier != now], dtype=np.int64)
+    line = np.array([carrier for carrier in _allowed(grounds, here) if carrier not in out], dtype=np.int64)
     free = [int(carrier) for carrier in line[~here.air.blocked(own, line, here.beside)]]
     return max(free, key=lambda carrier: (here.air.margin(own, {**here.beside, own: carrier}), -carrier), default=None)
 

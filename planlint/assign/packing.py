@@ -32,12 +32,14 @@ class Wanted(NamedTuple):
         fixed: the ids of `problem.fixed`, in their order.
         links: for each allowed carrier the links that can take it, by id; empty where the plan has none of the kind.
         assumed: what was not known and taken for granted, in words.
+        left_out: links of the kind that can take none of the allowed carriers.
     """
 
     problem: Packing
     fixed: tuple[str, ...]
     links: Mapping[int, tuple[str, ...]]
     assumed: tuple[str, ...]
+    left_out: tuple[str, ...]
 
 
 class Candidates(NamedTuple):
@@ -74,7 +76,10 @@ def spare_packing(facts: Facts, kind: Kind, allowed_hz: Sequence[int] | None = N
     )
     together = tuple(frozenset(names.index(name) for name in ids) for ids in largest)
     problem = Packing(allowed, air.apart(spare, other), own, fixed, together or None)
-    return Wanted(problem, names, {hz: found.links[hz] for hz in allowed if hz in found.links}, found.assumed)
+    links = {hz: found.links[hz] for hz in allowed if hz in found.links}
+    served = frozenset().union(*links.values())
+    left_out = tuple(link.id for link in links_of(facts.plan, kind) if link.id not in served)
+    return Wanted(problem, names, links, found.assumed, left_out)
 
 
 def candidates(facts: Facts, kind: Kind) -> Candidates:
@@ -99,13 +104,19 @@ def candidates(facts: Facts, kind: Kind) -> Candidates:
 
 def air_with_spares(facts: Facts, kind: Kind, count: int) -> tuple[Air, tuple[str, ...]]:
     """Return the air with so many further links of a kind, and their names, which are like no id (a space)."""
-    links = links_of(facts.plan, kind)
-    widest = max(links, key=lambda link: (facts.widths[link.id], link.id), default=_bare(facts.plan, kind))
-    model = widest._replace(
-        carrier_hz=None, auto=True, unused=None, pinned=None, packs=(), stands_in_for=None, stored={}
-    )
+    model = _model(facts, kind)
     more = {f"spare {index:03d}": model._replace(id=f"spare {index:03d}") for index in range(count)}
     return Air(with_links(facts, more)), tuple(more)
+
+
+def with_other_spares(facts: Facts, kind: Kind) -> Facts:
+    """Return the facts with the written spares of other kinds on the air too, the whole day."""
+    more = {}
+    for spare in facts.plan.spares:
+        if spare.kind != kind:
+            name = f"{spare.kind} spare {spare.carrier_hz}"
+            more[name] = _model(facts, spare.kind)._replace(id=name, carrier_hz=spare.carrier_hz, auto=False)
+    return with_links(facts, more) if more else facts
 
 
 def links_of(plan: Plan, kind: Kind) -> list[Link]:
@@ -125,6 +136,15 @@ def with_links(facts: Facts, more: Mapping[str, Link]) -> Facts:
 
 def _guards(air: Air, width_hz: int) -> Limits:
     return Limits(*(air.limit(kind, width_hz) for kind in relations.KINDS))
+
+
+def _model(facts: Facts, kind: Kind) -> Link:
+    """Return a link without a carrier that is on the whole day, as wide as the widest of its kind."""
+    links = links_of(facts.plan, kind)
+    widest = max(links, key=lambda link: (facts.widths[link.id], link.id), default=_bare(facts.plan, kind))
+    return widest._replace(
+        carrier_hz=None, auto=True, unused=None, pinned=None, packs=(), stands_in_for=None, stored={}
+    )
 
 
 def _bare(plan: Plan, kind: Kind) -> Link:

@@ -54,9 +54,11 @@ class Ladder(NamedTuple):
         free: how many of those are clear of everybody who is on.
         at_most: a number that no choice among the candidates can exceed, counted no further than the number asked for.
         widest: whether it is proven that no choice of so many has a larger worst margin (to within 1 kHz).
+        left_out: links of the kind that can take none of the candidates.
         assumed: what was not known and taken for granted, in words.
         out_of_time: the time ended the search.
         interrupted: a keyboard interrupt did.
+        beside_spares: they are clear with the written spares of other kinds, too.
     """
 
     kind: str
@@ -66,9 +68,11 @@ class Ladder(NamedTuple):
     free: int
     at_most: int
     widest: bool
+    left_out: tuple[str, ...]
     assumed: tuple[str, ...]
     out_of_time: bool
     interrupted: bool
+    beside_spares: bool = False
 
 
 class Effort(NamedTuple):
@@ -225,7 +229,7 @@ class SpareSearch:
         )
         return Ladder(
             self.kind, count, spares, len(self.problem.allowed), self._free, self._best.at_most, self._widest,
-            self._wanted.assumed, self._out_of_time, self._interrupted,
+            self._wanted.left_out, self._wanted.assumed, self._out_of_time, self._interrupted,
         )  # fmt: skip
 
 

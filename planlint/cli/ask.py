@@ -50,17 +50,20 @@ def spares(
     wanted = None if count == "max" else int(count)
     # Small sums, one after another: threads of the linear algebra only stand in each other's way (measured).
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    from planlint.assign.spares import Effort, SpareSearch
+    from planlint.assign.spare_choice import choose_spares
+    from planlint.assign.spares import Effort
+    from planlint.engine.moving import said_of_spares
     from planlint.output import spares as ladders
 
-    facts = open_or_exit(plan, root).facts
+    opened = open_or_exit(plan, root)
     show = progress_to(sys.stderr)
-    found = SpareSearch(
-        facts, kind.value, Effort(seconds, rounds, _workers(), seed),
+    found = choose_spares(
+        opened.facts, kind.value, wanted, Effort(seconds, rounds, _workers(), seed),
         lambda number, at_most: show(f"{number} found, at most {at_most} fit"),
-    ).run(wanted)  # fmt: skip
+    )  # fmt: skip
     show("")
-    write((ladders.as_json if output is AnswerFormat.JSON else ladders.as_text)(facts, found))
+    said = said_of_spares(opened, kind.value, [one.carrier_hz for one in found.spares])
+    write((ladders.as_json if output is AnswerFormat.JSON else ladders.as_text)(opened.facts, found, said))
     raise typer.Exit(int(not found.spares if wanted is None else len(found.spares) < wanted))
 
 
@@ -133,20 +136,21 @@ def move(
 ) -> None:
     """Say where a dying link goes, and the steps in order, packs at minimum first. Nothing is written.
 
-    Exit code 0: there is a carrier. 1: none passes. 2: wrong use.
+    Exit code 0: there is a carrier. 1: none passes, or only with a new error or warning. 2: wrong use.
     """
-    from planlint.assign.ask import way_out
+    from planlint.engine.moving import checked_way_out
     from planlint.output import move as ways
 
-    facts = open_or_exit(plan, root).facts
-    _check_link(facts, link)
-    way = way_out(facts, link)
-    if way is None:
+    opened = open_or_exit(plan, root)
+    _check_link(opened.facts, link)
+    found = checked_way_out(opened, link)
+    if found is None:
         typer.echo(
             f"planlint: no carrier passes for {link} with everybody else where they are; try planlint assign", err=True
         )
         raise typer.Exit(1)
-    write((ways.as_json if output is AnswerFormat.JSON else ways.as_text)(facts, way))
+    write((ways.as_json if output is AnswerFormat.JSON else ways.as_text)(opened.facts, found))
+    raise typer.Exit(int(bool(found.brings)))
 
 
 def _check_link(facts: Facts, name: str) -> None:

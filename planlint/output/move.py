@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from planlint.assign.ask import Way
+from planlint.engine.moving import Checked
 from planlint.facts import Facts
 from planlint.facts.hands import rate
 from planlint.finding import Touch
-from planlint.output.answer import LAST, dump
+from planlint.output.answer import LAST, dump, finding_lines, finding_objects
 from planlint.output.levels import harmless_lines
 from planlint.plan.quantity import khz, khz_number, mhz
 
 
-def as_text(facts: Facts, way: Way) -> str:
+def as_text(facts: Facts, found: Checked) -> str:
     """Return where a link goes, with the steps in order."""
+    way = found.way
     old = mhz(way.old_hz) if way.old_hz is not None else "no carrier"
-    kind = "a written spare" if way.spare else "no written spare passes: the free carrier with the widest margin"
+    none = "no written spare passes" if way.passed_over else "no spare is written for it"
+    kind = "a written spare" if way.spare else f"{none}: the free carrier with the widest margin"
     lines = [f"{facts.plan.file} · {way.link}  {old} -> {mhz(way.carrier_hz)} ({kind})"]
     if way.with_it:
         lines.append(f"  {', '.join(way.with_it)} share its emission and move with it")
@@ -24,6 +27,10 @@ def as_text(facts: Facts, way: Way) -> str:
     if way.margin_hz is not None:
         lines.append(f"  {khz(way.margin_hz)} kHz past the nearest limit, with everybody else where they are")
     lines += [f"  mind: {note}" for note in way.notes]
+    if found.brings:
+        lines += ["  every way out brings a finding; this one:", *(f"  {line}" for line in finding_lines(found.brings))]
+    if found.spares:
+        lines += ["  spares that are no longer clear then:", *(f"  {line}" for line in finding_lines(found.spares))]
     lines += ["", "In this order:", *(f"  {index}. {step}" for index, step in enumerate(steps(facts, way), 1))]
     count = f"{len(way.touches)} touch{'' if len(way.touches) == 1 else 'es'}"
     lines += [
@@ -76,8 +83,9 @@ def _where(touch: Touch) -> str:
     return touch.unit if touch.where.id == touch.unit else f"{touch.unit} ({touch.where.kind} {touch.where.id})"
 
 
-def as_json(facts: Facts, way: Way) -> str:
+def as_json(facts: Facts, found: Checked) -> str:
     """Return the same as JSON (schemas/move.schema.json)."""
+    way = found.way
     return dump(
         {
             "format": 1,
@@ -89,6 +97,8 @@ def as_json(facts: Facts, way: Way) -> str:
             "spare": way.spare,
             "margin_khz": None if way.margin_hz is None else khz_number(way.margin_hz),
             "notes": list(way.notes),
+            "brings": finding_objects(found.brings),
+            "spares_lost": finding_objects(found.spares),
             "passed_over": [{"carrier_hz": carrier, "why": why} for carrier, why in way.passed_over],
             "touch": [
                 {"unit": touch.unit, "entry": touch.entry, "where": {"kind": touch.where.kind, "id": touch.where.id}}

@@ -6,13 +6,14 @@ from collections.abc import Iterator
 
 from planlint.assign.spares import Ladder
 from planlint.facts import Facts
-from planlint.output.answer import LAST, dump
+from planlint.finding import Finding
+from planlint.output.answer import LAST, dump, finding_lines, finding_objects
 from planlint.output.levels import harmless_lines
 from planlint.plan.quantity import khz, khz_number, mhz
 
 
-def as_text(facts: Facts, found: Ladder) -> str:
-    """Return spares as text, in the order to use them."""
+def as_text(facts: Facts, found: Ladder, said: tuple[Finding, ...]) -> str:
+    """Return spares as text, in the order to use them; `said` is what the rules say of them in the plan."""
     asked = "as many as fit" if found.asked is None else str(found.asked)
     lines = [f"{facts.plan.file} · spares for {found.kind} · asked: {asked}, found: {len(found.spares)}", ""]
     who = {one.links for one in found.spares}
@@ -22,10 +23,17 @@ def as_text(facts: Facts, found: Ladder) -> str:
         lines.append(f"  {index:>3}  {mhz(one.carrier_hz)}  {margin}{links}")
     if len(who) == 1 and (links_of_all := next(iter(who))):
         lines.append(f"  All can be tuned by {', '.join(links_of_all)}.")
+    if found.left_out:
+        lines.append(f"  Not for {', '.join(found.left_out)}: planlint move LINK finds a carrier for one of them.")
     lines += _how_many(found)
     lines += [f"Taken for granted: {text}" for text in dict.fromkeys(found.assumed)]
+    if said:
+        lines += ["Written into the plan in place of its own, they would show:", *finding_lines(said)]
     if found.spares:
-        lines.append("All of them could be on at once beside the live set. Walk them with a pack before the show.")
+        more = " and the written spares of other kinds" if found.beside_spares else ""
+        lines.append(
+            f"All of them could be on at once beside the live set{more}. Walk them with a pack before the show."
+        )
     return harmless_lines([*lines, LAST])
 
 
@@ -45,7 +53,7 @@ def _how_many(found: Ladder) -> Iterator[str]:
         yield "The time ended the search: this is the best so far; --seconds gives it more."
 
 
-def as_json(facts: Facts, found: Ladder) -> str:
+def as_json(facts: Facts, found: Ladder, said: tuple[Finding, ...]) -> str:
     """Return spares as JSON (schemas/spares.schema.json)."""
     return dump(
         {
@@ -65,8 +73,11 @@ def as_json(facts: Facts, found: Ladder) -> str:
             "free": found.free,
             "at_most": found.at_most,
             "widest_proven": found.widest,
+            "left_out": list(found.left_out),
+            "findings": finding_objects(said),
             "assumed": list(dict.fromkeys(found.assumed)),
             "out_of_time": found.out_of_time,
             "interrupted": found.interrupted,
+            "beside_spares": found.beside_spares,
         }
     )

@@ -7,8 +7,7 @@ from typing import Any
 
 from planlint.engine.what_if import Change, Worst
 from planlint.facts import Facts
-from planlint.finding import Finding
-from planlint.output.answer import LAST, dump
+from planlint.output.answer import LAST, dump, finding_lines, finding_objects
 from planlint.output.levels import harmless_lines
 from planlint.plan.quantity import khz, khz_number, mhz
 
@@ -17,7 +16,7 @@ def as_text(facts: Facts, found: Change) -> str:
     """Return what changes as text."""
     lines = [f"{facts.plan.file} · what if; nothing is written", "", *_asked(found)]
     lines += ["", f"New: {len(found.new)}"]
-    lines += [f"  {one.severity} {one.rule}: {one.message}" for one in found.new]
+    lines += finding_lines(found.new, len(found.new))
     lines += ["", f"Gone: {len(found.gone)}"]
     lines += [f"  {one.severity} {one.rule}: {', '.join(one.subjects)}" for one in found.gone]
     lines += ["", f"Least margin: {_worst(found.before)} now, {_worst(found.after)} then"]
@@ -69,8 +68,8 @@ def as_json(facts: Facts, found: Change) -> str:
                 for guest in found.guests
             ],
             "off": list(found.off),
-            "new": _findings(found.new),
-            "gone": _findings(found.gone),
+            "new": finding_objects(found.new),
+            "gone": finding_objects(found.gone),
             "least_margin": {"before": _worst_json(found.before), "after": _worst_json(found.after)},
             "to_minimum": list(found.quiet),
         }
@@ -79,10 +78,3 @@ def as_json(facts: Facts, found: Change) -> str:
 
 def _worst_json(worst: Worst | None) -> dict[str, Any] | None:
     return None if worst is None else {"link": worst.link, "margin_khz": khz_number(worst.margin_hz)}
-
-
-def _findings(found: tuple[Finding, ...]) -> list[dict[str, Any]]:
-    return [
-        {"rule": one.rule, "severity": one.severity, "subjects": list(one.subjects), "message": one.message}
-        for one in found
-    ]

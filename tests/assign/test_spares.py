@@ -164,6 +164,16 @@ def test_every_choice_was_tried(tmp_path_factory: pytest.TempPathFactory, data: 
             assert min(margins, default=10**12) == best[number]
 
 
+def test_links_that_no_spare_is_for_are_named(tmp_path: Path) -> None:
+    plan = PLAN.replace(
+        "models:\n", "models:\n  low: {role: ear-transmitter, tuning_mhz: [{low: 470.000, high: 476.000}]}\n"
+    )
+    plan = plan.replace("TB: {model: t}", "TB: {model: t}, TC: {model: low}")
+    found = SpareSearch(facts_of(tmp_path, f"{plan}  c: {{kind: ear, tx: TC, carrier_mhz: 471.000}}\n"), "ear").run(2)
+    assert found.left_out == ("c",)
+    assert {one.links for one in found.spares} == {("a", "b")}
+
+
 @pytest.mark.parametrize("kind", ["ear", "mic"])
 def test_a_plan_without_links(tmp_path: Path, kind: str) -> None:
     facts = facts_of(tmp_path, "plan_format: 1\nkind: plan\nshow: {region: us}\nspectrum: {tv_occupied: []}\n")

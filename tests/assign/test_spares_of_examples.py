@@ -14,7 +14,11 @@ from typing import Any
 
 import pytest
 
+from planlint.assign.spare_choice import choose_spares
 from planlint.assign.spares import Effort, Ladder, SpareSearch
+from planlint.config import Config
+from planlint.engine.moving import said_of_spares
+from planlint.engine.propose import open_for_proposals
 from planlint.engine.single import open_one
 from planlint.plan.model import Kind
 from tests.examples.relations import Emission, relations
@@ -69,6 +73,19 @@ def test_spares_of_a_show(name: str, show: Path, kind: Kind) -> None:
     assert found.spares
     assert len(found.spares) == min(4, found.at_most)
     assert list(_faults(CLEAN[name], show, kind, [one.carrier_hz for one in found.spares])) == []
+
+
+@pytest.mark.parametrize("kind", ["ear", "mic"])
+@pytest.mark.parametrize(("name", "show"), SHOWS, ids=lambda one: getattr(one, "stem", str(one)))
+def test_the_rules_accept_what_is_proposed(name: str, show: Path, kind: Kind) -> None:
+    opened = open_for_proposals(CLEAN[name].folder, show, Config())
+    found = choose_spares(opened.facts, kind, 4, Effort(60.0, rounds=1), lambda _count, _at_most: None)
+    carriers = [one.carrier_hz for one in found.spares]
+    assert list(_faults(CLEAN[name], show, kind, carriers)) == []
+    said = said_of_spares(opened, kind, carriers)
+    assert [one.message for one in said if one.rule == "spare-breaks-plan"] == []
+    live = next(hz for one, hz in sorted(opened.facts.carriers.items()) if one in opened.facts.plan.links)
+    assert "spare-breaks-plan" in {one.rule for one in said_of_spares(opened, kind, [live])}
 
 
 @pytest.mark.parametrize(

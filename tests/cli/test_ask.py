@@ -149,6 +149,46 @@ def test_move_takes_the_first_spare_that_passes(folder: Path) -> None:
     assert found["minutes"] == 1.5 * len(found["touch"]) == 4.5  # the default a touch: common practice, no source
 
 
+def test_move_passes_over_what_a_rule_speaks_against(tmp_path: Path) -> None:
+    # 490.6 comes nearer to b's 491.3 than twice the spacing, in a combiner of 20 dB; 497.0 does not
+    plan = PLAN.replace(
+        "TA: {model: t}, TB: {model: t},", "TA: {model: t, into: C}, TB: {model: t, into: C}, C: {model: c},"
+    )
+    plan = plan.replace(
+        "models:\n", "models:\n  c: {role: combiner, active: false, ways: 2, loss_db: 3.5, isolation_db: 20}\n"
+    )
+    plan = plan.replace("[480.000, 491.400, 494.500]", "[490.600, 497.000]")
+    (tmp_path / "p.yaml").write_text(plan, "utf-8")
+    done = planlint("move", "p.yaml", "a", "--root", tmp_path, "--format", "json", cwd=tmp_path)
+    found = json.loads(done.stdout)
+    assert done.returncode == 0
+    assert found["carrier_hz"] == 497_000_000
+    assert found["passed_over"] == [{"carrier_hz": 490_600_000, "why": "combiner-close-pair would speak"}]
+    (tmp_path / "p.yaml").write_text(
+        plan.replace(", 497.000]", "]").replace("530.000", "490.900").replace("488.000", "490.600"), "utf-8"
+    )
+    only = planlint("move", "p.yaml", "a", "--root", tmp_path, "--format", "json", cwd=tmp_path)
+    assert only.returncode == 1
+    assert [one["rule"] for one in json.loads(only.stdout)["brings"]] == ["combiner-close-pair"]
+    text = planlint("move", "p.yaml", "a", "--root", tmp_path, cwd=tmp_path).stdout
+    assert "every way out brings a finding; this one:" in text
+
+
+def test_spares_of_two_kinds_can_be_used_together(tmp_path: Path) -> None:
+    plan = PLAN.replace("{ear: [480.000, 491.400, 494.500]}", "{mic: [502.300]}").replace("[19, 20, 22]", "[]")
+    (tmp_path / "p.yaml").write_text(plan.replace("high: 530.000", "high: 503.000"), "utf-8")
+    done = planlint("spares", "p.yaml", "--kind", "ear", "--root", tmp_path, "--format", "json", cwd=tmp_path)
+    found = json.loads(done.stdout)
+    assert found["beside_spares"]
+    assert all(abs(one["carrier_hz"] - 502_300_000) >= 200_000 for one in found["carriers"])
+    assert "spare-breaks-plan" not in {one["rule"] for one in found["findings"]}
+    most = planlint("spares", "p.yaml", "--kind", "ear", "--count", "max", "--rounds", "1", "--root", tmp_path,
+                    "--format", "json", cwd=tmp_path)  # fmt: skip
+    assert not json.loads(most.stdout)["beside_spares"]
+    text = planlint("spares", "p.yaml", "--kind", "ear", "--root", tmp_path, cwd=tmp_path).stdout
+    assert "beside the live set and the written spares of other kinds" in text
+
+
 def test_move_of_a_microphone_starts_at_the_desk(tmp_path: Path) -> None:
     mic = PLAN.replace("kind: ear, tx: TA, packs: {PA: {person: vox}}", "kind: mic, tx: TA, rx: PA, desk_in: 7")
     (tmp_path / "p.yaml").write_text(mic.replace("PB: {listens_to: [a]}", "PB: {}").replace("{ear:", "{mic:"), "utf-8")
