@@ -5,7 +5,9 @@ Positions are indices on the raster of the allowed carriers. Whatever leaves her
 
 from __future__ import annotations
 
+import math
 import random
+import time
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -84,11 +86,16 @@ class Board:
                 kept.append(index)
         return state, kept
 
-    def filled(self, members: Sequence[int], rng: random.Random, looks: int = _LOOKS) -> Members:
-        """Return members that can stand, and more until nothing is free; each leaves the most of a few tried free."""
+    def filled(
+        self, members: Sequence[int], rng: random.Random, looks: int = _LOOKS, deadline: float = math.inf
+    ) -> Members:
+        """Return members that can stand, and more until nothing is free.
+
+        Each leaves the most of a few tried free; after the deadline, by `time.monotonic`, the first one does.
+        """
         state, kept = self.place(members)
         while free := state.free[0]:
-            if looks == 1:
+            if looks == 1 or time.monotonic() > deadline:
                 index = self.any_of(free, rng)
             else:
                 tried = {self.any_of(free, rng) for _ in range(looks)}

@@ -19,6 +19,7 @@ import time
 from typing import TYPE_CHECKING
 
 from planlint.assign.raster.problem import Packing, raster_of
+from planlint.assign.raster.seeds import spread
 from planlint.rf.clear_span import least_span
 
 if TYPE_CHECKING:
@@ -47,8 +48,7 @@ def most(problem: Packing, deadline: float = math.inf) -> int:
     """
     if not problem.allowed:
         return 0
-    stretches = runs(problem.allowed, problem.spacing)
-    by_spacing = sum((high - low) // problem.spacing + 1 for low, high in stretches)
+    by_spacing = len(spread(problem.allowed, problem.spacing))
     guard = min(problem.guards.two_signal_third, problem.guards.three_signal_third, problem.spacing)
     if not guard:
         return by_spacing

@@ -25,7 +25,7 @@ from planlint.assign.raster.seeds import Scan, orders, sets_of, spread
 
 LANES = 2
 """Pieces in each round of a search."""
-ANNEAL = Course(steps=40_000, hot=0.26, cold=0.2)
+ANNEAL = Course(steps=40_000, hot=0.25, cold=0.2)
 SIMMER = Course(steps=8_000, hot=0.25, cold=0.2)
 _SEEDS = 2_000
 """Placings of constructions that a lane keeps."""
@@ -102,7 +102,7 @@ class Bench:
             if time.monotonic() > piece.end:
                 break
             board, lift, _ = self._lattice(piece.pitch, rng)
-            note(self.board.filled(lift(board.filled((), rng)), rng, 1))
+            note(self.board.filled(lift(board.filled((), rng, deadline=piece.end)), rng, 1))
         return ()
 
     def _seed(self, piece: Piece, _rng: random.Random, _note: Tell) -> Sequence[Members]:

@@ -18,7 +18,7 @@ from planlint.assign.raster import bound
 from planlint.assign.raster.board import Members
 from planlint.assign.raster.crew import Crew
 from planlint.assign.raster.exact import Doll
-from planlint.assign.raster.lanes import LANES, Bench, Piece, Yield
+from planlint.assign.raster.lanes import LANES, Bench, Piece
 from planlint.assign.raster.problem import Packing
 
 _NODES = 60_000
@@ -112,7 +112,7 @@ class _Search:
         self.bound = len(problem.allowed)
         self.best: Members = ()
         self.pool: dict[Members, None] = {}
-        self.seeds: list[tuple[int, tuple[Members, ...]]] = []
+        self.seeds: list[tuple[int, Members]] = []
         self.from_nothing: dict[int, int] = {}
         self.history: list[tuple[float, int]] = []
         self.rounds = 0
@@ -154,22 +154,25 @@ class _Search:
             return
         self.rounds += 1
         for piece, found in zip(pieces, crew.run(pieces, self.take), strict=True):
-            self.learn(piece, found)
-
-    def learn(self, piece: Piece, found: Yield) -> None:
-        for members in found.clear:
-            self.take(members)
-        if piece.kind == "anneal" and found.clear:
-            self.from_nothing[piece.pitch] = max(self.from_nothing[piece.pitch], len(found.clear[0]))
-        for at in range(0, len(found.seeds), _POLISHED):
-            self.seeds.append((piece.pitch, found.seeds[at : at + _POLISHED]))
+            for members in found.clear:
+                self.take(members)
+            self.seeds += [(piece.pitch, seed) for seed in found.seeds]
+            size = len(found.clear[0]) if found.clear else 0
+            if piece.kind == "anneal":
+                self.from_nothing[piece.pitch] = max(self.from_nothing[piece.pitch], size)
+            if piece.kind == "polish" and size < len(self.best) - 1:
+                self.seeds.clear()  # the best of them came first
+        if pieces[0].kind == "seed":
+            self.seeds.sort(key=lambda one: len(one[1]))
 
     def choose(self, lane: int) -> Piece:
         """Return the next piece of a lane: seeds every other round while there are any, then sets from the pool."""
         rng = random.Random(f"{self.seed}/{self.rounds}/{lane}/choice")  # noqa: S311  no secret
         if self.rounds % 2 and self.seeds:
-            pitch, sets = self.seeds.pop(0)
-            return self.piece("polish", lane, pitch, sets)
+            next_ones = [self.seeds.pop() for _ in range(min(_POLISHED, len(self.seeds)))]
+            pitch = next_ones[0][0]
+            self.seeds += [one for one in next_ones if one[0] != pitch]
+            return self.piece("polish", lane, pitch, tuple(seed for of, seed in next_ones if of == pitch))
         pitch = max(self.from_nothing, key=lambda one: (self.from_nothing[one], one))
         near = self.from_nothing[pitch] >= len(self.best) - _REACH
         if (self.rounds // 2 + lane) % (2 if near else _PATIENCE) == 0:
