@@ -18,7 +18,8 @@ from planlint.facts import limits, relations, spacing
 from planlint.rf.intermodulation import Limits
 
 Outcome = Literal["found", "none", "unknown"]
-_Class = tuple[str | None, int]
+#: What tells links apart that limits tell apart: kind ("" for somebody else's), whether it is wide, emission in Hz.
+_Class = tuple[str, bool, int]
 #: Searches for a larger margin.
 _WIDER = 12
 
@@ -63,14 +64,14 @@ class Fitter:
         self.clock = clock
         self._seed = seed
         self._choices: dict[Stay, frozenset[int]] = {}
-        self.links = tuple(sorted({link for night in nights for link in night.members}))
-        widths = [(link, night.facts.widths[night.leader(link)]) for night in nights for link in night.members]
+        self.links = tuple(sorted({link for night in nights for link in night.leads}))
+        widths = [(link, night.facts.widths[night.leads[link]]) for night in nights for link in night.leads]
         self._widths = {link: max(width for other, width in widths if other == link) for link in self.links}
         self.exact = all(self._widths[link] == width for link, width in widths)
 
     def used(self, link: str) -> list[int]:
         """Return the dates on which a link is used, by index."""
-        return [at for at, night in enumerate(self.nights) if link in night.members]
+        return [at for at, night in enumerate(self.nights) if link in night.leads]
 
     def choices(self, stay: Stay) -> frozenset[int]:
         """Return the carriers in Hz that a link may take at every date of a stay."""
@@ -113,14 +114,14 @@ class Fitter:
         """Return how far in Hz the nearest thing that a link takes part in is past its limit, at any date."""
         least = 10**12
         for at, night in enumerate(self.nights):
-            on = {night.leader(stay.link): hz for stay, hz in carriers.items() if self._covers(stay, at)}
+            on = {night.leads[stay.link]: hz for stay, hz in carriers.items() if self._covers(stay, at)}
             if on:
                 everyone = {**night.staying, **on}
                 least = min(least, *(night.state.air.margin(name, everyone) for name in on))
         return least
 
     def _covers(self, stay: Stay, at: int) -> bool:
-        return stay.first <= at <= stay.last and stay.link in self.nights[at].members
+        return stay.first <= at <= stay.last and stay.link in self.nights[at].leads
 
     def widened(self, found: Fit, tries: int = _WIDER) -> tuple[Fit, int]:
         """Return carriers for the same stays with as large a worst margin as some tries find, and it in Hz."""
@@ -139,34 +140,37 @@ class Fitter:
     def _problem(self, stays: Sequence[Stay]) -> Repair:
         classes: list[_Class] = []
 
-        def row(kind: str | None, width: int) -> int:
-            if (kind, width) not in classes:
-                classes.append((kind, width))
-            return classes.index((kind, width))
+        def row(one: _Class) -> int:
+            if one not in classes:
+                classes.append(one)
+            return classes.index(one)
 
         links = [self._link(stay) for stay in stays]
         slots = [
-            Slot(None, tuple(sorted(self.choices(stay))), kind=row(kind, width), guards=self._guards(width))
-            for stay, (kind, width) in zip(stays, links, strict=True)
+            Slot(None, tuple(sorted(self.choices(stay))), kind=row(one), guards=self._guards(one[-1]))
+            for stay, one in zip(stays, links, strict=True)
         ]
         together: set[frozenset[int]] = set()
         for at, night in enumerate(self.nights):
             ours = {stay.link: index for index, stay in enumerate(stays) if stay.first <= at <= stay.last}
             if not ours:
                 continue
-            index = {night.leader(link): place for link, place in ours.items() if link in night.members}
+            index = {night.leads[link]: place for link, place in ours.items() if link in night.leads}
             for name, carrier in night.staying.items():
                 if name in night.plan.others:
                     width = night.facts.widths[name]
                     index[name] = len(slots)
-                    slots.append(Slot(carrier, (), kind=row(None, width), guards=self._guards(width), ours=False))
+                    slots.append(
+                        Slot(carrier, (), kind=row(("", False, width)), guards=self._guards(width), ours=False)
+                    )
             together |= {frozenset(index[name] for name in ids if name in index) for ids in night.facts.together}
         apart = tuple(tuple(self._apart(one, other) for other in classes) for one in classes)
         sets = tuple(sorted((on for on in together if on), key=sorted))
         return Repair(tuple(slots), apart, sets)
 
-    def _link(self, stay: Stay) -> tuple[str | None, int]:
-        return self.nights[0].plan.links[stay.link].kind, self._widths[stay.link]
+    def _link(self, stay: Stay) -> _Class:
+        link = self.nights[0].plan.links[stay.link]
+        return link.kind or "?", link.wide_emission is not None, self._widths[stay.link]
 
     def _guards(self, width_hz: int) -> Limits:
         air = self.nights[0].state.air
@@ -174,10 +178,11 @@ class Fitter:
 
     def _apart(self, one: _Class, other: _Class) -> int:
         plan = self.nights[0].plan
-        widths = (one[1], other[1])
-        if one[0] is None or other[0] is None:
-            return max(1, sum(widths) // 2)
-        need = max(1, spacing.limit_hz(plan, (one[0], other[0]), widths))
-        if {one[0], other[0]} == {"ear", "mic"}:
+        (kind, wide, width), (kind_2, wide_2, width_2) = one, other
+        if not kind or not kind_2:
+            return max(1, (width + width_2) // 2)
+        alike = (None if wide or kind == "?" else kind, None if wide_2 or kind_2 == "?" else kind_2)
+        need = max(1, spacing.limit_hz(plan, alike, (width, width_2)))
+        if {kind, kind_2} == {"ear", "mic"}:
             need = max(need, limits.hertz(plan, "spacing_khz.ear_to_mic", 0).hz)
         return need

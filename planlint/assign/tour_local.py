@@ -33,7 +33,7 @@ class Local:
     def sets(self) -> Sets:
         """The carriers as they are now."""
         return tuple(
-            {link: self._paths[link][self._dates[link].index(at)] for link in sorted(night.members)}
+            {link: self._paths[link][self._dates[link].index(at)] for link in sorted(night.leads)}
             for at, night in enumerate(self._fitter.nights)
         )
 
@@ -90,9 +90,9 @@ class Local:
         night = self._fitter.nights[at]
         line = np.array(sorted(self._fitter.line(link, at)), dtype=np.int64)
         others: Mapping[str, int] = {
-            night.leader(other): self._paths[other][self._dates[other].index(at)]
-            for other in night.members
+            night.leads[other]: self._paths[other][self._dates[other].index(at)]
+            for other in night.leads
             if other != link and other not in away
         }
-        blocked = night.state.air.blocked(night.leader(link), line, {**night.staying, **others})
+        blocked = night.state.air.blocked(night.leads[link], line, {**night.staying, **others})
         return frozenset(line[~blocked].tolist())

@@ -123,7 +123,7 @@ def _from_tonight(
 def _judge(nights: tuple[Night, ...], sets: Sets) -> None:
     """Hold what was found against the rules once more, in another way than the search did."""
     for night, carriers in zip(nights, sets, strict=False):
-        wrong = night.wrong({link: carriers[link] for link in night.members})
+        wrong = night.wrong({link: carriers[link] for link in night.leads})
         if wrong:
             raise RuntimeError(f"a set found for {night.plan.file} does not stand: {'; '.join(wrong[:3])}")
 
@@ -147,11 +147,11 @@ def _lasts(tour: Tour, tonight: Night, table: tuple[Row, ...]) -> tuple[int, int
 
 
 def _written(nights: tuple[Night, ...]) -> Written | None:
-    if any(night.written(link) is None for night in nights for link in night.members):
+    if any(night.written(link) is None for night in nights for link in night.leads):
         return None
     total = 0
-    for link in {link for night in nights for link in night.members}:
-        there = [night for night in nights if link in night.members]
+    for link in {link for night in nights for link in night.leads}:
+        there = [night for night in nights if link in night.leads]
         total += sum(
             after.weigh(link) for before, after in pairwise(there) if before.written(link) != after.written(link)
         )
@@ -160,5 +160,5 @@ def _written(nights: tuple[Night, ...]) -> Written | None:
 
 def _set_of(night: Night) -> dict[str, int]:
     """Return a date's carriers in Hz as written; none for a link without one."""
-    found = {link: night.written(link) for link in night.members}
+    found = {link: night.written(link) for link in night.leads}
     return {link: carrier for link, carrier in found.items() if carrier is not None}

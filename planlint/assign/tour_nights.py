@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from planlint.assign.clash import Clash
 from planlint.assign.state import Accepted, State
-from planlint.facts.hands import retune
 
 if TYPE_CHECKING:
     from planlint.facts import Facts
@@ -42,34 +41,27 @@ class Night:
         return str(written) if written is not None else self.plan.file
 
     @cached_property
-    def members(self) -> dict[str, tuple[str, ...]]:
-        """The links used here, by the link that names them: itself, or the first of those that share its emission."""
+    def leads(self) -> dict[str, str]:
+        """For each link used here the id under which it is on the air; it is named alike at every venue of the tour."""
         first: dict[str, str] = {}
         for name in sorted(self.plan.links):
             shared = self.plan.links[name].wide_emission
             if shared is not None:
                 first.setdefault(shared, name)
-        found: dict[str, list[str]] = {}
-        for name in self.state.used:
-            shared = self.plan.links[name].wide_emission
-            found.setdefault(name if shared is None else first[shared], []).append(name)
-        return {key: tuple(names) for key, names in sorted(found.items())}
+        names = {lead: self.plan.links[lead].wide_emission for lead in self.state.used}
+        return dict(sorted((lead if shared is None else first[shared], lead) for lead, shared in names.items()))
 
-    def leader(self, link: str) -> str:
-        """Return the id under which a link's emission is on the air here."""
-        member = self.members[link][0]
-        return self.facts.leaders.get(member, member)
+    def members(self, link: str) -> tuple[str, ...]:
+        """Return the ids of a link and of those that share its emission here."""
+        return tuple(member.id for member in self.state.members(self.leads[link]))
 
     def weigh(self, link: str) -> int:
         """Return how many touches it takes to re-tune a link, and those that share its emission."""
-        names = self.members[link]
-        if len(names) == 1:
-            return self.state.weigh(names[0])
-        return len({(touch.unit, touch.entry) for name in names for touch in retune(self.plan, self.plan.links[name])})
+        return self.state.weigh(self.leads[link])
 
     def written(self, link: str) -> int | None:
         """Return the carrier in Hz that the plan has for a link."""
-        return self.facts.carriers.get(self.leader(link))
+        return self.facts.carriers.get(self.leads[link])
 
     @cached_property
     def staying(self) -> dict[str, int]:
@@ -80,19 +72,16 @@ class Night:
     def choices(self, link: str) -> frozenset[int]:
         """Return what a link may take beside those who stay; a pinned link its own carrier, whatever is said of it."""
         if link not in self._choices:
-            lines = [self._line(name) for name in self.members[link]]
-            self._choices[link] = frozenset.intersection(*lines)
+            lead = self.leads[link]
+            if lead in self.state.pinned:
+                self._choices[link] = frozenset({self.facts.carriers[lead]})
+            else:
+                line = self.state.domain(lead)
+                self._choices[link] = frozenset(line[~self.state.air.blocked(lead, line, self.staying)].tolist())
         return self._choices[link]
 
-    def _line(self, name: str) -> frozenset[int]:
-        if name in self.state.pinned:
-            return frozenset({self.facts.carriers[name]})
-        line = self.state.domain(name)
-        leader = self.facts.leaders.get(name, name)
-        return frozenset(line[~self.state.air.blocked(leader, line, self.staying)].tolist())
-
     def clashes(self, carriers: Mapping[str, int]) -> list[Clash]:
-        """Return what clashes when links stand on these carriers in Hz, by their own ids, beside those who stay."""
+        """Return what clashes when links stand on these carriers in Hz, by their ids on the air, beside those who stay."""
         others = {name: hz for name, hz in self.staying.items() if name in self.plan.others}
         found = self.state.air.clashes({**others, **carriers})
         stay = self.staying.keys()
@@ -100,9 +89,9 @@ class Night:
 
     def wrong(self, carriers: Mapping[str, int]) -> list[str]:
         """Return in words what is wrong with carriers in Hz for all links that are used here; nothing if all stands."""
-        found = [f"{link} has no carrier" for link in self.members if link not in carriers]
+        found = [f"{link} has no carrier" for link in self.leads if link not in carriers]
         found += [f"{link} may not take {hz} Hz" for link, hz in carriers.items() if hz not in self.choices(link)]
-        everyone = {name: hz for link, hz in carriers.items() for name in self.members[link]}
+        everyone = {self.leads[link]: hz for link, hz in carriers.items()}
         return found + [f"{clash.rule}: {clash.text}" for clash in self.clashes(everyone)]
 
 

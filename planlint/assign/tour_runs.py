@@ -70,5 +70,5 @@ def longest(fitter: Fitter, without: Mapping[int, Outcome], progress: Progress =
 
 def window(fitter: Fitter, first: int, last: int) -> Fit:
     """Find one set for all dates from `first` to `last`, both included."""
-    links = sorted({link for night in fitter.nights[first : last + 1] for link in night.members})
+    links = sorted({link for night in fitter.nights[first : last + 1] for link in night.leads})
     return fitter.fit([Stay(link, first, last) for link in links])

@@ -85,10 +85,11 @@ class _Search:
         margin = self._widen() if self.best is not None else 10**12
         changes = tuple(self._changes(self.best)) if self.best is not None else ()
         found = None if self.best is None else sum(change.weight for change in changes)
-        bound = self.bound if found is None else min(self.bound, found)
+        if found is not None and found < self.bound:
+            raise RuntimeError(f"{found} touches were found where {self.bound} were called the fewest")
         stopped = self.stopped or self.fitter.clock.ran_out
         near = margin if margin < 10**11 else None
-        return Touches(found, bound, self.alone, changes, self.best or (), near, stopped and found != bound)
+        return Touches(found, self.bound, self.alone, changes, self.best or (), near, stopped and found != self.bound)
 
     def _each_alone(self, rng: random.Random | None) -> int:
         """Return, as bits, the lightest changes link by link; with `rng` others as light."""
@@ -123,7 +124,7 @@ class _Search:
         last = len(self.fitter.nights) - 1 if last is None else last
         cut = {(gap.link, gap.after) for at, gap in enumerate(self.gaps) if cuts >> at & 1}
         found = []
-        for link in sorted({link for night in self.fitter.nights[first : last + 1] for link in night.members}):
+        for link in sorted({link for night in self.fitter.nights[first : last + 1] for link in night.leads}):
             dates = [at for at in self.fitter.used(link) if first <= at <= last]
             starts = [dates[0], *(at for at in dates[1:] if (link, at) in cut), last + 1]
             found += [Stay(link, start, max(at for at in dates if at < end)) for start, end in pairwise(starts)]
@@ -189,7 +190,7 @@ class _Search:
             {
                 stay.link: carrier
                 for stay, carrier in fit.carriers.items()
-                if stay.first <= at <= stay.last and stay.link in night.members
+                if stay.first <= at <= stay.last and stay.link in night.leads
             }
             for at, night in enumerate(self.fitter.nights)
         )

@@ -59,7 +59,8 @@ class Survivors(NamedTuple):
 
 def rows(tonight: Night, nights: Sequence[Night]) -> tuple[Row, ...]:
     """Return what becomes of tonight's live set, taken as a whole to each venue, and of each spare beside it."""
-    own = {name: tonight.facts.carriers[name] for name in tonight.state.used if name in tonight.facts.carriers}
+    ours = [name for link in tonight.leads for name in tonight.members(link)]
+    own = {name: tonight.facts.carriers[name] for name in ours if name in tonight.facts.carriers}
     taken = [_Taken(night, own) for night in nights]
     links = tonight.plan.links
     found = [Row(name, links[name].kind, own[name], tuple(one.cell(name) for one in taken)) for name in sorted(own)]
@@ -76,12 +77,10 @@ class _Taken:
         self.night = night
         self.own = own
         state = night.state
+        self.lead = {name: lead for link, lead in night.leads.items() for name in night.members(link)}
         stay = {name: hz for name, hz in night.staying.items() if name in night.plan.links}
-        self.on = stay | {
-            name: hz
-            for name, hz in own.items()
-            if name in state.used and name not in state.pinned and hz in state.domain(name)
-        }
+        free = {self.lead[name]: hz for name, hz in own.items() if name in self.lead and self.lead[name] not in stay}
+        self.on = stay | {lead: hz for lead, hz in free.items() if hz in state.domain(lead)}
         self.clashes = [clash for clash in night.clashes(self.on) if not self._as_written(clash)]
 
     def _as_written(self, clash: Clash) -> bool:
@@ -91,17 +90,20 @@ class _Taken:
         return same and clash not in self.night.state.clashes
 
     def cell(self, link: str) -> Cell:
-        state = self.night.state
-        if link not in state.used:
+        lead = self.lead.get(link)
+        if lead is None:
             return Cell(used=False)
-        if link in state.pinned:
-            return Cell(used=True, rules=() if self.night.staying[link] == self.own[link] else (PINNED,))
-        if link not in self.on:
-            reasons = state.grounds.against(self.night.plan.links[link], self.own[link])
+        if lead in self.night.state.pinned:
+            return Cell(used=True, rules=() if self.night.staying[lead] == self.own[link] else (PINNED,))
+        if self.on.get(lead) != self.own[link]:
+            reasons = [
+                reason
+                for member in self.night.state.members(lead)
+                for reason in self.night.state.grounds.against(member, self.own[link])
+            ]
             return Cell(
                 used=True, rules=tuple(dict.fromkeys(one.rule for one in reasons)) or ("carrier-out-of-tuning",)
             )
-        lead = self.night.facts.leaders.get(link, link)
         return Cell(used=True, rules=tuple(dict.fromkeys(clash.rule for clash in self.clashes if lead in clash.ids)))
 
     def spare(self, kind: Kind, carrier_hz: int) -> Cell:
@@ -122,8 +124,8 @@ class _Taken:
 def survivors(nights: Sequence[Night]) -> tuple[Survivors, ...]:
     """Return what links may take at every venue, links with the same carriers together."""
     groups: dict[tuple[Kind | None, frozenset[int], int], list[str]] = {}
-    for link in sorted({name for night in nights for name in night.members}):
-        there = [night for night in nights if link in night.members]
+    for link in sorted({name for night in nights for name in night.leads}):
+        there = [night for night in nights if link in night.leads]
         common = frozenset.intersection(*(night.choices(link) for night in there))
         key = (there[0].plan.links[link].kind, common, _step_hz(there[0], link))
         groups.setdefault(key, []).append(link)

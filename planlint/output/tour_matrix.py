@@ -142,7 +142,7 @@ def _fewest(label: str, touches: Touches, nights: Sequence[Night]) -> Iterator[s
     near = "" if touches.margin_hz is None else f"; worst margin {khz(touches.margin_hz)} kHz"
     yield f"  {label:<29}  {touches.found:>4}  {how}{by}{near}"
     for change in touches.changes[:_CHANGES]:
-        names = ", ".join(nights[change.after].members[change.link])
+        names = ", ".join(nights[change.after].members(change.link))
         yield (
             f"      before {_date(nights[change.after])}  {names:<10}  {mhz(change.old_hz)} -> {mhz(change.new_hz)}"
             f"  {change.weight} touch{'' if change.weight == 1 else 'es'}"
@@ -219,7 +219,7 @@ def _touches_value(touches: Touches, nights: Sequence[Night]) -> dict[str, Any]:
 def _change(change: Change, nights: Sequence[Night]) -> dict[str, Any]:
     return {
         "before": nights[change.after].plan.file,
-        "links": list(nights[change.after].members[change.link]),
+        "links": list(nights[change.after].members(change.link)),
         "old_hz": change.old_hz,
         "new_hz": change.new_hz,
         "touches": change.weight,

@@ -10,7 +10,7 @@ import pytest
 from planlint.assign.capacity import Room, room
 from planlint.facts import Facts
 from planlint.plan.model import Range
-from tests.assign.tour_by_trial import fine, most_more
+from tests.assign.tour_by_trial import clear, most_more
 from tests.plans import facts_of
 
 SPACING, LIMITS = 300, (100, 50, 50)  # 200 kHz emissions: B/2, B/4, B/4; the spacing is the house's
@@ -66,7 +66,7 @@ def test_the_count_equals_every_subset(seed: int, tmp_path: Path) -> None:
         assert count.proven, count.label
         more = [hz // 1000 for hz in count.carriers_hz]
         assert set(more) <= set(choices)
-        assert fine(more, live, 0, LIMITS)
+        assert clear(more, live, LIMITS)
         assert count.allowed == len(choices)
         assert count.clear == sum(most_more([khz], live, SPACING, LIMITS) for khz in choices)
 
@@ -91,13 +91,13 @@ def test_what_limits_it(tmp_path: Path) -> None:
 
 def test_the_whole_band_takes_the_units_beyond_their_range(tmp_path: Path) -> None:
     facts, *_ = _plan(tmp_path, 0)
-    found = room(facts, "ear", 1.0)
+    found = room(facts, "ear", 3.0)
     wide = found.other_ranges[-1]
     # 470-608 MHz: 47 CFR 15.236(d) and 74.802, as regions/us.yaml has them
     assert wide.ranges == (Range(470_000_000, 608_000_000),)
     assert wide.found > found.now.found
     assert all(470_100_000 <= hz <= 607_900_000 and (hz - 470_000_000) % 75_000 == 0 for hz in wide.carriers_hz)
-    assert fine([hz // 1000 for hz in wide.carriers_hz], [hz // 1000 for hz in facts.carriers.values()], 0, LIMITS)
+    assert clear([hz // 1000 for hz in wide.carriers_hz], [hz // 1000 for hz in facts.carriers.values()], LIMITS)
 
 
 def test_a_plan_without_such_links(tmp_path: Path) -> None:

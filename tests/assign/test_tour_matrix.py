@@ -8,21 +8,25 @@ from pathlib import Path
 
 import pytest
 
+from planlint.assign.clock import Clock
+from planlint.assign.tour_fit import Fitter
 from planlint.assign.tour_matrix import Matrix, matrix
 from planlint.assign.tour_nights import Night, Tour, in_order
+from planlint.assign.tour_runs import longest
 from planlint.assign.tour_search import lightest_by_parts
 from planlint.assign.tour_touches import fewest_alone
 from planlint.facts import Facts
 from planlint.plan import Shelf, build, resolve
-from tests.assign.tour_by_trial import Date, fewest_touches, fine, longest_run, sets_of
+from tests.assign.tour_by_trial import Date, apart, clear, fewest_touches, longest_run, sets_of
 
 STEP = 175
-SPACING, LIMITS = 300, (100, 50, 50)  # 200 kHz emissions: B/2, B/4, B/4; the spacing is the house's
+LIMITS = (100, 50, 50)  # 200 kHz emissions: B/2, B/4, B/4
+SPACING = {frozenset({"ear"}): 300, frozenset({"mic"}): 350, frozenset({"ear", "mic"}): 500}  # the house's
 TOUR = """\
 plan_format: 1
 kind: tour
 uses: [models.yaml]
-policy: {spacing_khz: {ear_to_ear: 300}}
+policy: {spacing_khz: {ear_to_ear: 300, mic_to_mic: 350, ear_to_mic: 500}}
 devices: {%(devices)s}
 links:
 %(links)s
@@ -49,6 +53,7 @@ class Case:
         low = 474_800
         self.positions = [low + STEP * at for at in range(rng.choice([12, 13, 14]))]
         names = [f"e{at}" for at in range(rng.choice([2, 3, 3]))]
+        self.kinds = {name: rng.choice(["ear", "ear", "mic"]) for name in names}
         self.weights = {name: rng.choice([2, 3]) for name in names}
         self.dates: list[Date] = []
         self._write_tour(folder, names)
@@ -72,17 +77,20 @@ class Case:
         devices, links = [], []
         for name in names:
             devices.append(f"T{name}: {{model: t}}")
+            self.weights[name] = 2 if self.kinds[name] == "mic" else self.weights[name]
             packs = [f"P{name}{at}" for at in range(self.weights[name] - 1)]
             devices += [f"{pack}: {{model: p}}" for pack in packs]
             held = ", ".join(f"{pack}: {{}}" for pack in packs)
-            links.append(f"  {name}: {{kind: ear, tx: T{name}, packs: {{{held}}}}}")
+            kind = self.kinds[name]
+            ends = f"packs: {{{held}}}" if kind == "ear" else f"rx: P{name}0"
+            links.append(f"  {name}: {{kind: {kind}, {'tx' if kind == 'ear' else 'mic'}: T{name}, {ends}}}")
         tour = TOUR % {"devices": ", ".join(devices), "links": "\n".join(links)}
         (folder / "tour.yaml").write_text(tour, "utf-8")
-        ends = {"low": f"{self.positions[0] / 1000:.3f}", "high": f"{self.positions[-1] / 1000:.3f}"}
-        (folder / "models.yaml").write_text(MODELS % ends, "utf-8")
+        span = {"low": f"{self.positions[0] / 1000:.3f}", "high": f"{self.positions[-1] / 1000:.3f}"}
+        (folder / "models.yaml").write_text(MODELS % span, "utf-8")
 
     def sets(self) -> list[list[dict[str, int]]]:
-        return [sets_of(date, SPACING, LIMITS) for date in self.dates]
+        return [sets_of(date, self.kinds, SPACING, LIMITS) for date in self.dates]
 
 
 def _venue(number: int, carriers: dict[str, str], others: tuple[int, ...], live: int | None) -> str:
@@ -152,14 +160,14 @@ def test_from_tonight_on_equals_trying_everything(seed: int, tmp_path: Path) -> 
     assert found.from_tonight.proven
     assert found.from_tonight.found == fewest_touches(dates, case.weights)
     assert found.from_tonight.carriers[0] == {name: 1000 * khz for name, khz in tonight.items()}
-    holds = [_holds(tonight, date) for date in case.dates]
+    holds = [_holds(case, tonight, date) for date in case.dates]
     assert found.tonight_lasts == (0, [*holds, False].index(False) - 1)
 
 
-def _holds(tonight: dict[str, int], date: Date) -> bool:
+def _holds(case: Case, tonight: dict[str, int], date: Date) -> bool:
     ours = {name: khz for name, khz in tonight.items() if name in date.choices}
     allowed = all(khz in date.choices[name] for name, khz in ours.items())
-    return allowed and fine(list(ours.values()), date.others, SPACING, LIMITS)
+    return allowed and apart(ours, case.kinds, SPACING) and clear(list(ours.values()), date.others, LIMITS)
 
 
 @pytest.mark.parametrize("seed", [6, 20, 23])
@@ -173,6 +181,17 @@ def test_without_time_the_bound_still_holds(seed: int, tmp_path: Path) -> None:
     assert found.touches.bound <= exact <= found.touches.found
     assert found.touches.proven == (found.touches.found == found.touches.bound)
     assert found.run.length <= longest_run(case.sets())
+
+
+def test_a_run_is_proven_only_where_every_longer_one_was_ruled_out(tmp_path: Path) -> None:
+    case = Case(8, tmp_path)  # no set for all dates
+    nights = tour_of(tmp_path, case.files).nights
+    whole = longest(Fitter(nights, Clock()), {})
+    assert whole.proven
+    assert 0 < whole.length < len(nights)
+    assert not longest(Fitter(nights, Clock()), {len(nights) - 1: "unknown"}).proven
+    assert longest(Fitter(nights[:2], Clock()), {1: "none"}).proven
+    assert not longest(Fitter(nights, Clock(0.0)), {}).proven
 
 
 @pytest.mark.parametrize("seed", range(50))
@@ -243,7 +262,7 @@ def test_the_table_says_which_rule_closes_what(tmp_path: Path) -> None:
             "a: {carrier_mhz: 478.850, pinned: the house says so}, b: {carrier_mhz: 476.750}",
         ),
         crew=_show(
-            4, "", "tv_occupied: [], others_on_air: {crew: {carrier_mhz: 475.500, emission_khz: 200, kind: comms}}",
+            4, "", "tv_occupied: [], others_on_air: {crew: {carrier_mhz: 475.400, emission_khz: 20, kind: comms}}",
             "a: {carrier_mhz: 477.450}, b: {carrier_mhz: 478.850}",
         ),
     )  # fmt: skip
@@ -259,15 +278,15 @@ def test_the_table_says_which_rule_closes_what(tmp_path: Path) -> None:
     assert rows["spare 475525000"].cells[0].rules == ("spacing-too-close",)
     assert rows["spare 477275000"].cells[0].stands
     assert [len(found.tour.undated), found.tonight, found.tonight_lasts] == [1, 0, (0, 0)]
-    # b beside those who stay: 400 kHz from a where it is pinned, 200 kHz from the crew; three carriers for a relation
+    # b beside those who stay: 400 kHz from a where it is pinned, half of 200 + 20 from the crew
     line = range(475_000, 481_001, 175)
-    free = [khz for khz in line if abs(khz - 478_850) >= 400 and abs(khz - 475_500) >= 200]
+    free = [khz for khz in line if abs(khz - 478_850) >= 400 and abs(khz - 475_400) >= 110]
     known = {one.links: [hz // 1000 for hz in one.carriers_hz] for one in found.survivors}
     assert known == {("b",): free, ("a",): [478_850]}
     (ranges,) = [
         [(low // 1000, high // 1000) for low, high, _ in one.ranges] for one in found.survivors if "b" in one.links
     ]
-    assert ranges == [(475_000, 475_175), (475_700, 478_325), (479_375, 480_950)]
+    assert ranges == [(475_000, 475_175), (475_525, 478_325), (479_375, 480_950)]
 
 
 def test_links_never_on_together_may_share_a_carrier(tmp_path: Path) -> None:
@@ -289,3 +308,27 @@ def test_links_never_on_together_may_share_a_carrier(tmp_path: Path) -> None:
     assert found.no_set == {2: "none"}  # both on at once: two carriers 175 kHz apart, 400 are needed
     assert (found.run.first, found.run.last, found.run.proven) == (0, 1, True)
     assert found.touches.found == 0
+
+
+def test_links_of_one_wide_emission_move_together(tmp_path: Path) -> None:
+    tour = TWO_LINKS.replace("{kind: ear, tx: TA}", "{kind: ear, tx: TA, wide_emission: W}").replace(
+        "{kind: ear, tx: TB}", "{kind: ear, tx: TA, wide_emission: W}"
+    )
+    files = _write(
+        tmp_path,
+        tour=tour,
+        one=_show(
+            1, ', date: "2027-01-01"', "tv_occupied: [14]", "a: {carrier_mhz: 478.850}, b: {carrier_mhz: 478.850}"
+        ),
+        two=_show(
+            2, ', date: "2027-01-02"', "tv_occupied: [15]", "a: {carrier_mhz: 475.350}, b: {carrier_mhz: 475.350}"
+        ),
+    )
+    found = found_for(tmp_path, files)
+    assert [row.cells[1].rules for row in found.rows] == [("occupied-tv-channel",)] * 2
+    assert found.run.length == 1
+    # their transmitter TA once, and for each of them the ends that are not written
+    assert found.touches.found == found.touches.bound == 3
+    assert found.written is not None
+    assert found.written.touches == 3
+    assert set(found.touches.carriers[0]) == {"a"}

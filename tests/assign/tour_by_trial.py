@@ -1,15 +1,18 @@
 """Tours by trial of everything, from the definition, importing nothing from the engine.
 
-A night's set is fine when every link stands on a carrier that the night allows, like kinds keep their spacing, and no
+A night's set is fine when every link stands on a carrier that the night allows, any two keep their spacing, and no
 relation of the contract's table (2A = B + C, A + B = C + D, 3A = 2B + C) comes nearer than its limit, the night's
 others included. Every assignment of every night is listed; a tour is a path through them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import combinations, permutations, product
 from typing import NamedTuple
+
+Spacing = Mapping[frozenset[str], int]
+"""The least distance in kHz of two links, by their kinds."""
 
 
 class Date(NamedTuple):
@@ -19,9 +22,15 @@ class Date(NamedTuple):
     others: tuple[int, ...]
 
 
-def fine(ours: Sequence[int], others: Sequence[int], spacing: int, limits: tuple[int, int, int]) -> bool:
-    if any(abs(a - b) < spacing for a, b in combinations(ours, 2)):
-        return False
+def apart(set_of: Mapping[str, int], kinds: Mapping[str, str], spacing: Spacing) -> bool:
+    """Whether any two links of a set keep the spacing of their kinds."""
+    return all(
+        abs(set_of[a] - set_of[b]) >= spacing[frozenset({kinds[a], kinds[b]})] for a, b in combinations(set_of, 2)
+    )
+
+
+def clear(ours: Sequence[int], others: Sequence[int], limits: tuple[int, int, int]) -> bool:
+    """Whether no relation that one of ours takes part in is nearer than its limit."""
     everyone = [*ours, *others]
     own = range(len(ours))
     for a, b, c in permutations(range(len(everyone)), 3):
@@ -38,14 +47,13 @@ def fine(ours: Sequence[int], others: Sequence[int], spacing: int, limits: tuple
     )
 
 
-def sets_of(date: Date, spacing: int, limits: tuple[int, int, int]) -> list[dict[str, int]]:
+def sets_of(
+    date: Date, kinds: Mapping[str, str], spacing: Spacing, limits: tuple[int, int, int]
+) -> list[dict[str, int]]:
     """Every set that is fine on a night."""
     links = sorted(date.choices)
-    return [
-        dict(zip(links, carriers, strict=True))
-        for carriers in product(*(date.choices[link] for link in links))
-        if fine(carriers, date.others, spacing, limits)
-    ]
+    every = (dict(zip(links, some, strict=True)) for some in product(*(date.choices[link] for link in links)))
+    return [one for one in every if apart(one, kinds, spacing) and clear(list(one.values()), date.others, limits)]
 
 
 def fewest_touches(dates: Sequence[list[dict[str, int]]], weights: dict[str, int], given: bool = False) -> int | None:
@@ -86,22 +94,19 @@ def longest_run(dates: Sequence[list[dict[str, int]]]) -> int:
 def most_more(choices: Sequence[int], live: Sequence[int], spacing: int, limits: tuple[int, int, int]) -> int:
     """How many more carriers of one kind fit beside live ones: every subset, larger ones from smaller ones."""
 
-    def clear(more: Sequence[int]) -> bool:
+    def fits(more: Sequence[int]) -> bool:
         everyone = [*more, *live]
-        for a, b in combinations(range(len(everyone)), 2):
-            if min(a, b) < len(more) and abs(everyone[a] - everyone[b]) < spacing:
-                return False
-        return fine_with(more, live, limits)
+        near = (
+            abs(everyone[a] - everyone[b]) < spacing
+            for a, b in combinations(range(len(everyone)), 2)
+            if min(a, b) < len(more)
+        )
+        return not any(near) and clear(more, live, limits)
 
     level: list[tuple[int, ...]] = [()]
     size = 0
     while True:
-        level = [(*one, khz) for one in level for khz in choices if (not one or khz > one[-1]) and clear((*one, khz))]
+        level = [(*one, khz) for one in level for khz in choices if (not one or khz > one[-1]) and fits((*one, khz))]
         if not level:
             return size
         size += 1
-
-
-def fine_with(more: Sequence[int], live: Sequence[int], limits: tuple[int, int, int]) -> bool:
-    """No relation that one of `more` takes part in is nearer than its limit."""
-    return fine(more, live, 0, limits)
