@@ -67,7 +67,7 @@ class Way(NamedTuple):
         carrier_hz: its new carrier in Hz.
         spare: whether that is a written spare.
         margin_hz: how far the nearest thing is past its limit there; None: nothing near.
-        notes: what speaks against it without closing it, in words (no scan saw it).
+        notes: what speaks against it without closing it, in words (no scan saw it; the link is pinned).
         touches: units and list entries, in the order of the plan.
         passed_over: written spares that do not pass, and why.
         with_it: links that share its wide emission and move with it.
@@ -157,6 +157,7 @@ def _way(
     margin = here.air.margin(here.link.id, {**here.beside, here.link.id: carrier_hz})
     links = [facts.plan.links[one] for one in (name, *_others(here, name))]
     touches = tuple(dict.fromkeys(touch for link in links for touch in retune(facts.plan, link)))
+    notes += tuple(f"{link.id} is pinned: {link.pinned}" for link in links if link.pinned is not None)
     now = facts.carriers.get(name)
     return Way(name, now, carrier_hz, spare, _shown(margin), notes, touches, tuple(passed_over), _others(here, name))
 

@@ -174,6 +174,13 @@ def test_move_passes_over_what_a_rule_speaks_against(tmp_path: Path) -> None:
     assert "every way out brings a finding; this one:" in text
 
 
+def test_move_minds_what_is_pinned(tmp_path: Path) -> None:
+    carriers = "carriers: {a: {carrier_mhz: 489.000, pinned: the licence names it}}\n"
+    (tmp_path / "p.yaml").write_text(PLAN.replace(", carrier_mhz: 489.000", "") + carriers, "utf-8")
+    done = planlint("move", "p.yaml", "a", "--root", tmp_path, "--format", "json", cwd=tmp_path)
+    assert json.loads(done.stdout)["notes"] == ["a is pinned: the licence names it"]
+
+
 def test_spares_of_two_kinds_can_be_used_together(tmp_path: Path) -> None:
     plan = PLAN.replace("{ear: [480.000, 491.400, 494.500]}", "{mic: [502.300]}").replace("[19, 20, 22]", "[]")
     (tmp_path / "p.yaml").write_text(plan.replace("high: 530.000", "high: 503.000"), "utf-8")
