@@ -86,8 +86,17 @@ class Nearest(NamedTuple):
     limit_hz: int
 
 
-def around(facts: Facts, air: Air, link: Link, carrier_hz: int, beside: Mapping[str, int]) -> Around:
-    """Return what lies around a link of the plan on a carrier in Hz, with the others where they are."""
+def around(facts: Facts, air: Air, links: Sequence[Link], carrier_hz: int, beside: Mapping[str, int]) -> Around:
+    """Return what lies around a link on a carrier in Hz, with the others where they are.
+
+    Args:
+        facts: of the plan.
+        air: with the link on it.
+        links: the link, and those that share its emission.
+        carrier_hz: where it is.
+        beside: the others' carriers in Hz.
+    """
+    link = links[0]
     width = air.widths[link.id]
     low, high = carrier_hz - width // 2, carrier_hz + (width + 1) // 2
     rows = None
@@ -104,7 +113,7 @@ def around(facts: Facts, air: Air, link: Link, carrier_hz: int, beside: Mapping[
         )
     guard = limits.hertz(facts.plan, "tv_guard_khz", 0).hz
     return Around(
-        low, high, tuple(_units(facts, link, carrier_hz)), rows, _channels(facts, low, high), guard,
+        low, high, tuple(_units(facts, links, carrier_hz)), rows, _channels(facts, low, high), guard,
         _floor(facts, link, low, high), neighbours(air, link.id, carrier_hz, beside),
     )  # fmt: skip
 
@@ -192,10 +201,10 @@ def _floor(facts: Facts, link: Link, low_hz: int, high_hz: int) -> Level | None:
     return Level(found.power.line_dbm, found.scan, limits.number(facts.plan, "floor_dbm.usable"))
 
 
-def _units(facts: Facts, link: Link, carrier_hz: int) -> Iterator[Tunes]:
-    for end in ends(facts.plan, link):
-        model = end.model
-        yield Tunes(end.device, None if model is None or not model.tuning else _tunes(model, carrier_hz))
+def _units(facts: Facts, links: Sequence[Link], carrier_hz: int) -> Iterator[Tunes]:
+    models = {end.device: end.model for link in links for end in ends(facts.plan, link)}
+    for unit, model in models.items():
+        yield Tunes(unit, None if model is None or not model.tuning else _tunes(model, carrier_hz))
 
 
 def _tunes(model: Model, carrier_hz: int) -> bool:

@@ -84,6 +84,20 @@ class Way(NamedTuple):
     with_it: tuple[str, ...]
 
 
+class NoWay(NamedTuple):
+    """Why there is no way out.
+
+    Attributes:
+        tunable: how many carriers all units of the link can stand on.
+        lost: how many of those each rule closes, by rule.
+        allowed: how many are left; the others on the air close those.
+    """
+
+    tunable: int
+    lost: Mapping[str, int]
+    allowed: int
+
+
 class _Place(NamedTuple):
     """A link as it is asked about: on the air, with everybody else where they are.
 
@@ -111,7 +125,7 @@ def look(facts: Facts, name: str, carrier_hz: int) -> Look:
     below, above = _nearest_that_pass(grounds, here, carrier_hz)
     return Look(
         name, carrier_hz, _against(grounds, here, carrier_hz), pairs, tuple(there.interference.ranked(near)),
-        _shown(margin), nearest(air, own, everyone), around(facts, air, here.link, carrier_hz, here.beside), below, above,
+        _shown(margin), nearest(air, own, everyone), around(facts, air, _links(here), carrier_hz, here.beside), below, above,
         _others(here, name),
     )  # fmt: skip
 
@@ -148,6 +162,13 @@ def way_out(facts: Facts, name: str, refused: Mapping[int, str] = MappingProxyTy
         passed_over.append((spare.carrier_hz, hard[0] if hard else f"too near: {near.text}" if near else "too near"))
     best = _widest(grounds, here, {now, *refused})
     return None if best is None else _way(facts, here, name, best, passed_over, (), spare=False)
+
+
+def no_way(facts: Facts, name: str) -> NoWay:
+    """Return why a link has no way out, where that is so."""
+    here = _place(facts, name, facts.carriers.get(name))
+    allowed = Grounds(facts).allowed(here.link)
+    return NoWay(allowed.tunable, allowed.lost, len(_allowed(Grounds(facts), here)))
 
 
 def _way(
@@ -201,15 +222,17 @@ def _nearest_that_pass(grounds: Grounds, here: _Place, carrier_hz: int) -> tuple
     return (int(below[-1]) if len(below) else None), (int(above[0]) if len(above) else None)
 
 
+def _links(here: _Place) -> tuple[Link, ...]:
+    return (here.link, *(here.facts.plan.links[name] for name in here.with_it))
+
+
 def _against(grounds: Grounds, here: _Place, carrier_hz: int) -> tuple[Reason, ...]:
-    links = (here.link, *(here.facts.plan.links[name] for name in here.with_it))
-    return tuple(dict.fromkeys(reason for link in links for reason in grounds.against(link, carrier_hz)))
+    return tuple(dict.fromkeys(reason for link in _links(here) for reason in grounds.against(link, carrier_hz)))
 
 
 def _allowed(grounds: Grounds, here: _Place) -> list[int]:
     """Return the carriers in Hz that the link and all that move with it may take."""
-    links = (here.link, *(here.facts.plan.links[name] for name in here.with_it))
-    return sorted(set.intersection(*(set(grounds.allowed(link).carriers_hz) for link in links)))
+    return sorted(set.intersection(*(set(grounds.allowed(link).carriers_hz) for link in _links(here))))
 
 
 def _shown(margin_hz: int) -> int | None:

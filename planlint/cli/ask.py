@@ -138,6 +138,7 @@ def move(
 
     Exit code 0: there is a carrier. 1: none passes, or only with a new error or warning. 2: wrong use.
     """
+    from planlint.assign.ask import no_way
     from planlint.engine.moving import checked_way_out
     from planlint.output import move as ways
 
@@ -145,9 +146,7 @@ def move(
     _check_link(opened.facts, link)
     found = checked_way_out(opened, link)
     if found is None:
-        typer.echo(
-            f"planlint: no carrier passes for {link} with everybody else where they are; try planlint assign", err=True
-        )
+        typer.echo(f"planlint: {ways.none_text(link, no_way(opened.facts, link))}", err=True)
         raise typer.Exit(1)
     write((ways.as_json if output is AnswerFormat.JSON else ways.as_text)(opened.facts, found))
     raise typer.Exit(int(bool(found.brings)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from planlint.assign.ask import Way
+from planlint.assign.ask import NoWay, Way
 from planlint.engine.moving import Checked
 from planlint.facts import Facts
 from planlint.facts.hands import rate
@@ -22,7 +22,7 @@ def as_text(facts: Facts, found: Checked) -> str:
     kind = "a written spare" if way.spare else f"{none}: the free carrier with the widest margin"
     lines = [f"{facts.plan.file} · {way.link}  {old} -> {mhz(way.carrier_hz)} ({kind})"]
     if way.with_it:
-        lines.append(f"  {', '.join(way.with_it)} share its emission and move with it")
+        lines.append(f"  it shares one emission with {', '.join(way.with_it)}; they move together")
     lines += [f"  passed over: {mhz(carrier)}, {why}" for carrier, why in way.passed_over]
     if way.margin_hz is not None:
         lines.append(f"  {khz(way.margin_hz)} kHz past the nearest limit, with everybody else where they are")
@@ -39,6 +39,17 @@ def as_text(facts: Facts, found: Checked) -> str:
         LAST,
     ]
     return harmless_lines(lines)
+
+
+def none_text(link: str, why: NoWay) -> str:
+    """Return in one line that no carrier passes for a link, and what closes them."""
+    head = f"no carrier passes for {link} with everybody else where they are"
+    if not why.tunable:
+        return f"{head}: its units have none in common, look at their ranges (planlint why says who tunes what)"
+    lost = ", ".join(f"{rule} {number}" for rule, number in sorted(why.lost.items(), key=lambda one: (-one[1], one[0])))
+    left = f"{why.allowed} are left, none of them clear of who is on" if why.allowed else "none is left"
+    closed = f" closed: {lost};" if lost else ""
+    return f"{head}. Its units tune {why.tunable};{closed} {left}. planlint assign may move somebody else"
 
 
 def minutes(facts: Facts, way: Way) -> float:

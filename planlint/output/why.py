@@ -41,7 +41,7 @@ def _clash(text: str, limit_hz: int) -> str:
 def _whole(facts: Facts, one: Look) -> Iterator[str]:
     yield f"  {one.link} on {mhz(one.carrier_hz)}: " + ("nothing found against it." if one.passes else "does not pass.")
     if one.with_it:
-        yield f"  {', '.join(one.with_it)} share its emission and move with it."
+        yield f"  It shares one emission with {', '.join(one.with_it)}; they move together."
     for title, lines in (
         ("against", _against(one)),
         ("units", _units(one.around)),

@@ -15,7 +15,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planlint.assign.ask import look, way_out
+from planlint.assign.ask import look, no_way, way_out
 from tests.assign.test_clash import out
 from tests.facts.test_relations import Setup, sets_of, setups, text_of
 from tests.plans import facts_of
@@ -138,6 +138,7 @@ def test_links_of_one_wide_emission_move_together(tmp_path: Path) -> None:
         assert found.with_it == (other,)
         assert [reason.rule for reason in found.reasons] == ["carrier-out-of-tuning"]  # of PB, whichever is asked for
         assert found.below_hz == 502_000_000
+        assert {one.unit: one.tunes for one in found.around.units} == {"TA": True, "PA": None, "PB": False}
         way = way_out(facts, name)
         assert way is not None
         assert {touch.unit for touch in way.touches} == {"TA", "PA", "PB"}
@@ -150,3 +151,4 @@ def test_no_way_out_gives_none(tmp_path: Path, spare: str) -> None:
     links = "links:\n  a: {kind: ear, tx: TA, carrier_mhz: 500.000}\n  b: {kind: ear, tx: TB, carrier_mhz: 500.200}\n"
     facts = facts_of(tmp_path, f"{narrow}{links}spares_mhz: {{ear: [{spare}]}}\n")
     assert way_out(facts, "a") is None
+    assert no_way(facts, "a") == (9, {}, 9)

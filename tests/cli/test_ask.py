@@ -174,6 +174,19 @@ def test_move_passes_over_what_a_rule_speaks_against(tmp_path: Path) -> None:
     assert "every way out brings a finding; this one:" in text
 
 
+def test_move_says_what_closes_all(tmp_path: Path) -> None:
+    # 500-506 MHz is TV 19 (47 CFR 73.603(a)); b's 499.9 leaves nothing below it
+    plan = PLAN.replace("low: 488.000, high: 530.000", "low: 499.800, high: 501.000").replace("491.300", "499.900")
+    (tmp_path / "p.yaml").write_text(plan, "utf-8")
+    done = planlint("move", "p.yaml", "a", "--root", tmp_path, cwd=tmp_path)
+    assert (done.returncode, done.stdout) == (1, "")
+    assert "Its units tune 49; closed: occupied-tv-channel 44, tv-edge-guard 4; 1 are left" in done.stderr
+    apart = PLAN.replace("{low: 478.000, high: 530.000}", "{low: 478.000, high: 480.000}")
+    (tmp_path / "p.yaml").write_text(apart, "utf-8")
+    done = planlint("move", "p.yaml", "a", "--root", tmp_path, cwd=tmp_path)
+    assert "its units have none in common" in done.stderr
+
+
 def test_move_minds_what_is_pinned(tmp_path: Path) -> None:
     carriers = "carriers: {a: {carrier_mhz: 489.000, pinned: the licence names it}}\n"
     (tmp_path / "p.yaml").write_text(PLAN.replace(", carrier_mhz: 489.000", "") + carriers, "utf-8")
