@@ -80,7 +80,8 @@ class _Merger:
             return self._maps(base if isinstance(base, dict) else {}, ours, theirs, path)
         if isinstance(ours, list) and isinstance(theirs, list):
             before = base if isinstance(base, list) else []
-            if len(path) == 1 and path[0] in NAMED and _comparable(path[0], before, ours, theirs):
+            named = len(path) == 1 and path[0] in NAMED and _comparable(path[0], before, ours, theirs)
+            if named and not (same(before, ours) and _reordered(path[0], ours, theirs)):
                 return self._named(before, ours, theirs, path)
             if path == ("uses",) or (is_set(path) and path[0] not in NAMED):
                 return self._sets(before, ours, theirs, path)
@@ -143,6 +144,19 @@ def _alike(first: Any, second: Any) -> bool:
 
 def _has(items: list[Any], item: Any) -> bool:
     return any(same(item, there) for there in items)
+
+
+def _reordered(section: str, ours: list[Any], theirs: list[Any]) -> bool:
+    """Say whether their new items, put where such items belong, would stand in another order than theirs."""
+    if section not in IN_ORDER:
+        return False
+    mine = names(section, ours)
+    other = dict(zip(names(section, theirs), theirs, strict=True))
+    merged = [other[name] for name in mine if name in other]
+    for name, item in other.items():
+        if name not in mine:
+            merged.insert(slot(merged, item), item)
+    return not same(merged, theirs)
 
 
 def _comparable(section: str, *lists: list[Any]) -> bool:
