@@ -27,7 +27,7 @@ RASTER_MOST = 4_000_000
 """On a raster of more positions than this, fills take the place of the raster search."""
 _FILLS, _ALL_FILLS = 12, 48
 _NAMES = 400
-_NODES = 20_000
+_ROUNDS = 2
 _FINEST_HZ = 1_000
 _NOTHING_NEAR_HZ = 10**11
 
@@ -181,18 +181,18 @@ class SpareSearch:
 
     def _try(self, number: int, slack_hz: int) -> _Placed:
         """Place so many with every limit larger by a slack; fewer of them with `at_most` below it are a proof."""
-        from planlint.assign.raster.board import Board
-        from planlint.assign.raster.exact import Doll
+        from planlint.assign.raster.pack import Budget, pack
 
         problem = self._open(slack_hz)
         fit = min(number, _fit(problem))
         filled = self._fills.longest(problem.allowed, fit, slack_hz, _FILLS, self._over) if fit == number else ()
         if fit < number or len(filled) == number or raster_positions(problem) > RASTER_MOST:
             return _Placed(filled, fit)
-        board = Board(problem)
-        doll = Doll(board, _NODES, lambda: len(doll.best) >= number or self._over())
-        doll.run()
-        return _Placed(board.carriers(doll.best)[:number], len(doll.best) if doll.proven else number)
+        budget = Budget(max(self._end - time.monotonic(), 0.0), _ROUNDS)
+        found = pack(problem, target=number, budget=budget, seed=self._effort.seed)
+        if found.interrupted:
+            raise KeyboardInterrupt
+        return _Placed(found.carriers, found.bound)
 
     def _no_room(self, low: int, number: int) -> int:
         """Return a slack at which so many do not even fit by spacing among what is free of the live set."""

@@ -47,6 +47,8 @@ def _how_many(found: Ladder) -> Iterator[str]:
             yield f"No more than {found.at_most} can fit; between {number} and that, it is not proven either way."
     if found.spares and found.widest:
         yield f"No other choice of {number} has a larger worst margin: proven to within 1 kHz."
+    elif found.spares:
+        yield f"Another choice of {number} with a larger worst margin is not ruled out."
     if found.interrupted:
         yield "Interrupted: this is the best so far."
     elif found.out_of_time:
