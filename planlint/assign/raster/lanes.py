@@ -25,7 +25,7 @@ from planlint.assign.raster.seeds import Scan, orders, sets_of, spread
 
 LANES = 2
 """Pieces in each round of a search."""
-ANNEAL = Course(steps=40_000, hot=0.25, cold=0.2)
+ANNEAL = Course(steps=40_000, hot=0.24, cold=0.18)
 SIMMER = Course(steps=8_000, hot=0.25, cold=0.2)
 _SEEDS = 2_000
 """Placings of constructions that a lane keeps."""

@@ -9,13 +9,20 @@ Source: the condition for adding a carrier to a clean set, equation by equation,
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from itertools import permutations
-from typing import NamedTuple
+from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
 
 from planlint.assign.raster.forms import equations
-from planlint.assign.raster.layout import Layout, Raster, near
+from planlint.assign.raster.layout import Layout, Raster
 from planlint.rf.intermodulation import Limits
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    _Values = tuple[NDArray[np.int64], NDArray[np.int64], int]
+    """Sums, the guard of each, and how often the one looked for stands against them."""
 
 
 class State(NamedTuple):
@@ -128,41 +135,45 @@ class Masks:
         return tuple(self._image_of(fixed, row) for row in range(len(self.layout.images)))
 
     def _around_for(self, fixed: Sequence[tuple[int, int]], x: int) -> int:
-        origin, step, _ = self.raster
-        taken = 0
-        for carrier, who in fixed:
-            taken |= _window(*near(carrier - origin, self._spacing[x][who], step))
-        for value, guard, own in self._products_of(fixed, x):
-            taken |= _window(*near(value, guard, own * step))
+        origin, step, size = self.raster
+        near_by = [(np.array([carrier - origin]), np.array([self._spacing[x][who]]), 1) for carrier, who in fixed]
+        taken = _spans((*near_by, *self._products_of(fixed, x)), step, 0, size)
         return self._whole ^ (self._whole & taken)
 
-    def _products_of(self, fixed: Sequence[tuple[int, int]], x: int) -> set[tuple[int, int, int]]:
-        """Return (value, guard, own): |own * x - value| < guard is a relation of x with fixed carriers."""
-        classes, origin = self.layout.classes, self.raster.origin
-        found = set()
+    def _products_of(self, fixed: Sequence[tuple[int, int]], x: int) -> Iterator[_Values]:
+        """Yield what |own * x - value| < guard forbids to x: its relations with fixed carriers."""
         for kind, factors in equations():
-            if kind not in self.layout.kinds:
-                continue
-            for lone in set(factors):
-                sign = -1 if lone > 0 else 1
-                rest = list(factors)
-                rest.remove(lone)
-                for members in permutations(fixed, len(rest)):
-                    guard = max(classes[x][kind], *(classes[who][kind] for _, who in members))
-                    value = sum(sign * f * (carrier - origin) for f, (carrier, _) in zip(rest, members, strict=True))
-                    found.add((value, guard, abs(lone)))
-        return found
+            if kind in self.layout.kinds:
+                for lone in set(factors):
+                    rest = list(factors)
+                    rest.remove(lone)
+                    signed = [-factor if lone > 0 else factor for factor in rest]
+                    column = [guards[kind] for guards in self.layout.classes]
+                    yield from self._sums(fixed, signed, column, column[x], abs(lone))
 
     def _image_of(self, fixed: Sequence[tuple[int, int]], row: int) -> int:
         image = self.layout.images[row]
-        origin, step, _ = self.raster
-        found = 0
-        for members in permutations(fixed, len(image.rest)):
-            value = sum(f * (carrier - origin) for f, (carrier, _) in zip(image.rest, members, strict=True))
-            guard = max(image.floor, *(image.column[who] for _, who in members))
-            first, last = near(value + image.shift * step, guard, image.own * step)
-            found |= _window(first - image.low, last - image.low)
-        return found
+        step = self.raster.step
+        sums = self._sums(fixed, image.rest, image.column, image.floor, image.own)
+        return _spans(((values + image.shift * step, guards, own) for values, guards, own in sums), step, image.low)
+
+    def _sums(
+        self, fixed: Sequence[tuple[int, int]], factors: Sequence[int], column: Sequence[int], floor: int, own: int
+    ) -> Iterator[_Values]:
+        """Yield the sums of every choice of different fixed carriers, by the first of them, with the largest guard."""
+        places = np.array([carrier - self.raster.origin for carrier, _ in fixed], dtype=np.int64)
+        asked = np.array([max(column[who], floor) for _, who in fixed], dtype=np.int64)
+        for first in range(len(fixed)):
+            values, guards = factors[0] * places[first : first + 1], asked[first : first + 1]
+            used = [np.array([first])]
+            for factor in factors[1:]:
+                at, who = (part.ravel() for part in np.indices((len(values), len(fixed))))
+                free = np.all([one[at] != who for one in used], axis=0)
+                at, who = at[free], who[free]
+                values = values[at] + factor * places[who]
+                guards = np.maximum(guards[at], asked[who])
+                used = [*(one[at] for one in used), who]
+            yield values, guards, own
 
 
 def union(states: Sequence[State]) -> State:
@@ -181,9 +192,22 @@ def union_of(images: Sequence[Sequence[int]]) -> tuple[int, ...]:
     return tuple(rows)
 
 
-def _window(first: int, last: int) -> int:
-    first = max(first, 0)
-    return ((1 << (last - first + 1)) - 1) << first if last >= first else 0
+def _spans(sums: Iterable[_Values], step: int, low: int, size: int | None = None) -> int:
+    """Return the mask of the cells j from `low` on with |own * step * j - value| < guard for any value."""
+    starts, ends = [np.zeros(1, np.int64)], [np.zeros(1, np.int64)]
+    for values, guards, own in sums:
+        pitch = own * step
+        first = np.maximum((values - guards) // pitch + 1 - low, 0)
+        last = -((-values - guards) // pitch) - 1 - low
+        if size is not None:
+            last = np.minimum(last, size - 1)
+        real = last >= first
+        starts.append(first[real])
+        ends.append(last[real] + 1)
+    begun, over = np.concatenate(starts), np.concatenate(ends)
+    length = int(over.max()) + 1
+    inside = np.cumsum(np.bincount(begun, minlength=length) - np.bincount(over, minlength=length)) > 0
+    return int.from_bytes(np.packbits(inside, bitorder="little").tobytes(), "little")
 
 
 def positions(mask: int) -> list[int]:

@@ -123,7 +123,7 @@ class _Search:
         try:
             self.bench = bench = Bench(self.problem)
             self.fill(bench)
-            self.bound = min(self.bound, bound.most(self.problem, self.end))
+            self.bound = min(len(bench.board.open), bound.most(self.problem, self.end))
             if self.best and len(self.best) <= _PROOF_UP_TO and not self.done():
                 self.try_everything(bench)
             if self.done():
