@@ -88,6 +88,11 @@ class Room(NamedTuple):
     other_ranges: tuple[Count, ...]
     assumed: tuple[str, ...]
 
+    @property
+    def interrupted(self) -> bool:
+        """Whether a keyboard interrupt ended one of the counts."""
+        return any(count.interrupted for count in (self.now, *self.other_ranges))
+
 
 def room(
     facts: Facts, kind: Kind, seconds: float, *, seed: int = 0, workers: int = 1, progress: Progress = lambda _: None

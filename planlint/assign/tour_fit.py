@@ -99,6 +99,8 @@ class Fitter:
             return Fit("none", {})
         if not stays:
             return Fit("found", {})
+        if all(len(self.choices(stay)) == 1 for stay in stays):
+            return self._only(stays, slack_hz)
         if self.clock.out():
             return Fit("unknown", {})
         try:
@@ -109,6 +111,12 @@ class Fitter:
         if placed.outcome == "none" and not self.exact:
             return Fit("unknown", {})
         return Fit(placed.outcome, {stay: placed.carriers[at] for at, stay in enumerate(stays) if placed.carriers})
+
+    def _only(self, stays: Sequence[Stay], slack_hz: int) -> Fit:
+        """Judge the one set that there is: a single carrier makes no raster to search on."""
+        carriers = {stay: min(self.choices(stay)) for stay in stays}
+        stands = self.margin(carriers) >= slack_hz
+        return Fit("found", carriers) if stands else Fit("none" if self.exact else "unknown", {})
 
     def margin(self, carriers: Mapping[Stay, int]) -> int:
         """Return how far in Hz the nearest thing that a link takes part in is past its limit, at any date."""

@@ -80,13 +80,15 @@ def matrix(
     dates = tuple(at for at in range(len(tour.nights)) if at not in no_set)
     part = clock if seconds is None else clock.part(seconds / 3)
     run = longest(Fitter(tour.nights, part, seed), no_set, progress)
+    clock.ran_out = run.interrupted
     nights = tuple(tour.nights[at] for at in dates)
     written = _written(nights)
     known: list[Sets] = [tuple({stay.link: hz for stay, hz in alone[at].carriers.items()} for at in dates)]
     if written is not None and written.clear:
         known.append(tuple(_set_of(night) for night in nights))
-    part = clock if seconds is None else clock.part(seconds / 3)
+    part = clock if seconds is None or clock.ran_out else clock.part(seconds / 3)
     from_tonight = _from_tonight(nights, tonight, known[0], part, seed, progress)
+    clock.ran_out = clock.ran_out or (from_tonight is not None and from_tonight.interrupted)
     touches = fewest(Fitter(nights, clock, seed), known, seed, progress)
     _judge(nights, touches.carriers)
     _judge(tour.nights[run.first : run.last + 1], (run.carriers,) * run.length)

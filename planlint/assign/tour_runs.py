@@ -24,6 +24,7 @@ class Run(NamedTuple):
         carriers: the set in Hz, by link.
         margin_hz: how far past its limit the nearest thing in it is, at any of the dates; None: nothing is near.
         proven: no longer run is possible.
+        interrupted: a keyboard interrupt ended the search.
     """
 
     first: int
@@ -31,6 +32,7 @@ class Run(NamedTuple):
     carriers: dict[str, int]
     margin_hz: int | None
     proven: bool
+    interrupted: bool
 
     @property
     def length(self) -> int:
@@ -46,26 +48,48 @@ def longest(fitter: Fitter, without: Mapping[int, Outcome], progress: Progress =
         without: dates, by index, for which no set was found at all, and whether that is proven (`none`).
         progress: told of every longer run.
     """
-    best, fit = Run(0, -1, {}, None, proven=True), Fit("found", {})
-    proven = True
-    count = len(fitter.nights)
-    first = 0
-    while first + best.length < count and not fitter.clock.out():
-        last = first + best.length
-        barred = [outcome for at, outcome in without.items() if first <= at <= last]
-        found = Fit("none" if "none" in barred else "unknown", {}) if barred else window(fitter, first, last)
-        if found.outcome == "found":
-            best, fit = best._replace(first=first, last=last), found
-            progress(f"one set stands for {best.length} of {count} dates")
-        else:
-            proven = proven and found.outcome == "none"
-            first += 1
-    proven = proven and first + best.length >= count
-    if not fit.carriers:
-        return best._replace(proven=proven)
-    fit, margin = fitter.widened(fit)
-    carriers = {stay.link: carrier for stay, carrier in fit.carriers.items()}
-    return best._replace(carriers=carriers, margin_hz=margin if margin < 10**11 else None, proven=proven)
+    search = _Sliding(fitter, without, progress)
+    interrupted = False
+    try:
+        search.run()
+        search.widen()
+    except KeyboardInterrupt:
+        interrupted = True
+    carriers = {stay.link: carrier for stay, carrier in search.fit.carriers.items()}
+    margin = fitter.margin(search.fit.carriers)
+    near = margin if carriers and margin < 10**11 else None
+    last = search.first + search.length - 1
+    return Run(search.first, last, carriers, near, search.proven and not interrupted, interrupted)
+
+
+class _Sliding:
+    def __init__(self, fitter: Fitter, without: Mapping[int, Outcome], progress: Progress) -> None:
+        self.fitter = fitter
+        self.without = without
+        self.progress = progress
+        self.first = self.length = 0
+        self.fit = Fit("found", {})
+        self.proven = False
+
+    def run(self) -> None:
+        count, at, sure = len(self.fitter.nights), 0, True
+        while at + self.length < count:
+            if self.fitter.clock.out():
+                return
+            last = at + self.length
+            barred = [outcome for date, outcome in self.without.items() if at <= date <= last]
+            found = Fit("none" if "none" in barred else "unknown", {}) if barred else window(self.fitter, at, last)
+            if found.outcome == "found":
+                self.first, self.length, self.fit = at, self.length + 1, found
+                self.progress(f"one set stands for {self.length} of {count} dates")
+            else:
+                sure = sure and found.outcome == "none"
+                at += 1
+        self.proven = sure
+
+    def widen(self) -> None:
+        if self.fit.carriers:
+            self.fit, _ = self.fitter.widened(self.fit)
 
 
 def window(fitter: Fitter, first: int, last: int) -> Fit:

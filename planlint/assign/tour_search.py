@@ -73,23 +73,24 @@ class _Search:
         self.bound = self.alone
         self.sure = True
         self.best: Sets | None = None
-        self.stopped = False
         for sets in known:
             self._keep(sets)
 
     def run(self) -> Touches:
+        interrupted = False
         try:
             self._exact()
+            if self.best is not None:
+                self._widen(self.best)
         except KeyboardInterrupt:
-            self.stopped = True
-        margin = self._widen() if self.best is not None else 10**12
+            interrupted = True
         changes = tuple(self._changes(self.best)) if self.best is not None else ()
         found = None if self.best is None else sum(change.weight for change in changes)
         if found is not None and found < self.bound:
             raise RuntimeError(f"{found} touches were found where {self.bound} were called the fewest")
-        stopped = self.stopped or self.fitter.clock.ran_out
-        near = margin if margin < 10**11 else None
-        return Touches(found, self.bound, self.alone, changes, self.best or (), near, stopped and found != self.bound)
+        stopped = (interrupted or self.fitter.clock.ran_out) and found != self.bound
+        margin = self._margin(self.best) if self.best is not None else None
+        return Touches(found, self.bound, self.alone, changes, self.best or (), margin, stopped, interrupted)
 
     def _each_alone(self, rng: random.Random | None) -> int:
         """Return, as bits, the lightest changes link by link; with `rng` others as light."""
@@ -199,18 +200,19 @@ class _Search:
         if self.best is None or sum(change.weight for change in self._changes(sets)) < self._cost() + equal:
             self.best = sets
 
-    def _widen(self) -> int:
-        """Choose other carriers for the same changes, with a larger worst margin; return it in Hz."""
-        assert self.best is not None
-        same = sum(
-            1 << at
-            for at, gap in enumerate(self.gaps)
-            if self.best[gap.before][gap.link] != self.best[gap.after][gap.link]
-        )
-        stays = self._stays(same)
-        found, margin = self.fitter.widened(Fit("found", {stay: self.best[stay.first][stay.link] for stay in stays}))
+    def _widen(self, best: Sets) -> None:
+        """Choose other carriers for the same changes, with a larger worst margin."""
+        found, _ = self.fitter.widened(Fit("found", self._as_stays(best)))
         self._keep(self._sets(found), equal=True)
-        return margin
+
+    def _as_stays(self, sets: Sets) -> dict[Stay, int]:
+        changed = ((at, sets[gap.before][gap.link] != sets[gap.after][gap.link]) for at, gap in enumerate(self.gaps))
+        cuts = sum(1 << at for at, differs in changed if differs)
+        return {stay: sets[stay.first][stay.link] for stay in self._stays(cuts)}
+
+    def _margin(self, sets: Sets) -> int | None:
+        margin = self.fitter.margin(self._as_stays(sets))
+        return margin if margin < 10**11 else None
 
     def _needed(self, cuts: int) -> list[int]:
         """Return clauses: gaps of which one more must be a change, in the shortest stretches of dates that do not fit."""

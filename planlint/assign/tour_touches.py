@@ -42,7 +42,8 @@ class Touches(NamedTuple):
         changes: by date and link.
         carriers: the sets; none where none were found.
         margin_hz: how far past its limit the nearest thing in them is, at any date; None: nothing is near.
-        out_of_time: the search was stopped.
+        out_of_time: the search was stopped before its end.
+        interrupted: a keyboard interrupt ended it.
     """
 
     found: int | None
@@ -52,6 +53,7 @@ class Touches(NamedTuple):
     carriers: Sets
     margin_hz: int | None
     out_of_time: bool
+    interrupted: bool
 
     @property
     def proven(self) -> bool:

@@ -17,6 +17,8 @@ from planlint.plan.model import Kind
 
 #: Share of the time for the tour, where there is one.
 _TOUR = 0.4
+#: Seconds for it where the count was interrupted.
+_HASTE = 1.0
 KINDS: tuple[Kind, ...] = ("ear", "mic", "comms", "other")
 
 
@@ -53,16 +55,23 @@ def capacity(
     others = facts.siblings
     no_tour = _why_no_tour(facts)
     share = seconds * (1.0 if no_tour else 1 - _TOUR) / len(wanted)
-    rooms = tuple(room(facts, kind, share, seed=seed, workers=workers, progress=progress) for kind in wanted)
+    rooms: list[Room] = []
+    for kind in wanted:
+        time = 0.0 if any(one.interrupted for one in rooms) else share
+        rooms.append(room(facts, kind, time, seed=seed, workers=workers, progress=progress))
     if no_tour or not others:
-        return Capacity(rooms, None, no_tour)
+        return Capacity(tuple(rooms), None, no_tour)
     tonight = Night(facts, tuple(_accepted(opened)))
     nights = [tonight]
     for plan in others:
         resolved = opened.shelf.resolved(plan.file)
         there = Facts(plan, partial(siblings, opened.shelf, plan), ScanFiles(opened.shelf.root))
         nights.append(Night(there, tuple(_accepted(opened._replace(file=plan.file, resolved=resolved, facts=there)))))
-    return Capacity(rooms, matrix(in_order(nights), tonight, seconds * _TOUR, seed, progress), None)
+    share = _HASTE if any(one.interrupted for one in rooms) else seconds * _TOUR
+    try:
+        return Capacity(tuple(rooms), matrix(in_order(nights), tonight, share, seed, progress), None)
+    except KeyboardInterrupt:
+        return Capacity(tuple(rooms), None, "it was interrupted before anything was found")
 
 
 def _why_no_tour(facts: Facts) -> str | None:

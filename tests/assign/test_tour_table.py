@@ -140,3 +140,20 @@ links:
     assert found.no_set == {}
     assert found.touches.found == 0
     assert {abs(one["a"] - one["c"]) for one in found.touches.carriers[1:]} == {350_000}
+
+
+def test_one_link_with_one_carrier(tmp_path: Path) -> None:
+    others = "others_on_air: {far: {carrier_mhz: 600.0125, emission_khz: 200, kind: comms}}"
+    files = write(
+        tmp_path,
+        tour=TWO_LINKS,
+        one=show(1, ', date: "2027-01-01"', f"tv_occupied: [], {others}", HELD),
+        two=show(2, ', date: "2027-01-02"', f"tv_occupied: [], {others}", HELD),
+        near=show(3, ', date: "2027-01-03"', "tv_occupied: [], " + others.replace("600.0125", "478.1"), HELD),
+    )
+    found = found_for(tmp_path, files)
+    assert found.no_set == {2: "none"}  # 100 kHz from somebody else, 200 are needed, and the link is pinned
+    assert (found.run.length, found.run.proven, found.touches.found) == (2, True, 0)
+
+
+HELD = "a: {carrier_mhz: 478.000, pinned: the house says so}, b: {unused: away}"
