@@ -112,6 +112,9 @@ _SECTIONS = {
     "waivers": st.lists(
         _map({"rule": st.sampled_from(["r1", "r2"]), "covers": st.lists(_ids, max_size=2)}, because=_words), max_size=4
     ),
+    "scenes": st.lists(
+        _map({"scene": st.sampled_from(["1.2", "1.10", "2.1"]), "on_air": st.lists(_ids, max_size=3, unique=True)}), max_size=4
+    ),
     "cautions": st.lists(_map({"about": st.sampled_from(["hearing", "scan"]), "say": _words}), max_size=3),
 }  # fmt: skip
 plans = st.fixed_dictionaries({}, optional=_SECTIONS)
