@@ -32,6 +32,8 @@ _SEEDS = 2_000
 _WORK = 2_000_000_000
 """Cells that a lane counts for them."""
 _FILLS = 6
+_AGAIN = 5
+"""More ways of making a good seed clear, where it is not."""
 
 Tell = Callable[[Members], None]
 
@@ -118,7 +120,11 @@ class Bench:
             if time.monotonic() > piece.end:
                 break
             board, lift, members = self._lattice(piece.pitch, rng, seed)
-            note(self._up(board, lift, self._settled(board, members), rng))
+            first = self._up(board, lift, self._settled(board, members, rng), rng)
+            note(first)
+            if len(first) >= piece.target - 2 and not set(seed) <= set(first):
+                for _ in range(_AGAIN):
+                    note(self._up(board, lift, self._settled(board, members, rng), rng))
         return ()
 
     def _walk(self, piece: Piece, rng: random.Random, note: Tell) -> Sequence[Members]:
@@ -133,7 +139,7 @@ class Bench:
             if not grow(counts, target, rng):
                 continue
             walk(counts, course, rng, piece.end)
-            members = self._up(board, lift, self._settled(board, counts.members), rng)
+            members = self._up(board, lift, self._settled(board, counts.members, rng), rng)
             note(members)
             if len(members) >= target:
                 target = len(members) + 1
@@ -164,13 +170,14 @@ class Bench:
         return self._boards[pitch, offset], lift, down
 
     @staticmethod
-    def _settled(board: Board, members: Sequence[int]) -> Members:
-        """Return members that are clear together: those in the most relations go first."""
+    def _settled(board: Board, members: Sequence[int], rng: random.Random) -> Members:
+        """Return members that are clear together: one of those in the most relations goes first."""
         if len(board.place(members)[1]) == len(members):
             return tuple(sorted(members))
         counts = board.counts()
         for member in members:
             counts.add(member)
         while max(conflicts := counts.conflicts(), default=0) > 0:
-            counts.remove(counts.members[conflicts.index(max(conflicts))])
+            worst = [member for member, count in zip(counts.members, conflicts, strict=True) if count == max(conflicts)]
+            counts.remove(worst[int(rng.random() * len(worst))])
         return tuple(sorted(counts.members))
