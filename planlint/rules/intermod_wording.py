@@ -12,6 +12,7 @@ from planlint.finding import Fault, Mark, Severity, Unchecked, Value
 from planlint.plan import Plan
 from planlint.plan.quantity import khz, khz_number, mhz
 from planlint.rules.base import Worse
+from planlint.rules.pairs import moves_with
 
 ACCEPT: dict[str, Worse] = {"offset_khz": "lower", "ci_db": "lower"}
 
@@ -51,7 +52,7 @@ def _fault(plan: Plan, facts: Facts, named: Named) -> Fault:
     return Fault(
         facts.carrier_at(first),
         f"{named.text} {exact} (limit {khz(named.limit_hz)}): {_victims(named)}.{level} Move {_one_of(ours)}: its "
-        "transmitter, every pack or receiver on it, and every listening list.",
+        f"transmitter, every pack or receiver on it, and every listening list.{moves_with(facts, *ours)}",
         subjects=named.ids,
         values=values,
         related=tuple(

@@ -33,7 +33,7 @@ from planlint.plan import Plan
 from planlint.plan.model import Other
 from planlint.plan.quantity import khz, khz_number, mhz
 from planlint.rules.base import NoOptions, Rule
-from planlint.rules.pairs import lacking_carriers, pairs
+from planlint.rules.pairs import lacking_carriers, moves_with, pairs
 
 RULE = Rule(severity="error", group="link", source="overlap of emissions", accept={"spacing_khz": "lower"})
 
@@ -53,7 +53,8 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
         yield Fault(
             facts.carrier_at(ours),
             f"{ours} {mhz(facts.carriers[ours])} is {khz(gap)} kHz from {theirs} {mhz(facts.carriers[theirs])}"
-            f"{_whose(other)}; their emissions overlap below {khz(need)} kHz. {_what_to_do(other, ours)}",
+            f"{_whose(other)}; their emissions overlap below {khz(need)} kHz. {_what_to_do(other, ours)}"
+            f"{moves_with(facts, ours)}",
             (ours, theirs),
             {"spacing_khz": khz_number(gap), "limit_khz": khz_number(need)},
             (Mark(other.carrier_at, f"{theirs} is here"),),

@@ -31,7 +31,7 @@ from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.quantity import mhz
 from planlint.rules.base import NoOptions, Rule
-from planlint.rules.pairs import lacking_carriers, pairs
+from planlint.rules.pairs import lacking_carriers, moves_with, pairs
 
 RULE = Rule(severity="error", group="link", source="equality of carriers")
 
@@ -45,7 +45,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
             yield Fault(
                 facts.carrier_at(first),
                 f"{first} and {second} are both on {carrier} at the same time: each hears the other. Move one: its "
-                "transmitter, every pack or receiver on it, and every listening list.",
+                f"transmitter, every pack or receiver on it, and every listening list.{moves_with(facts, first, second)}",
                 (first, second),
                 {"carrier_mhz": carrier},
                 (Mark(facts.carrier_at(second), f"{second} is here too"),),

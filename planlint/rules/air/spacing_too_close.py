@@ -33,7 +33,7 @@ from planlint.finding import Fault, Mark, Unchecked
 from planlint.plan import Plan
 from planlint.plan.quantity import khz, khz_number, mhz
 from planlint.rules.base import NoOptions, Rule
-from planlint.rules.pairs import lacking_carriers, pairs
+from planlint.rules.pairs import lacking_carriers, moves_with, pairs
 
 RULE = Rule(severity="error", group="link", source="common practice, no source", accept={"spacing_khz": "lower"})
 
@@ -48,7 +48,8 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
             yield Fault(
                 facts.carrier_at(first),
                 f"{low} {mhz(facts.carriers[low])} and {high} {mhz(facts.carriers[high])} are {khz(near.gap_hz)} kHz apart; "
-                f"limit {khz(near.limit_hz)}. Move one by {khz(near.limit_hz - near.gap_hz)} kHz or more, at both ends.",
+                f"limit {khz(near.limit_hz)}. Move one by {khz(near.limit_hz - near.gap_hz)} kHz or more, at both "
+                f"ends.{moves_with(facts, first, second)}",
                 (first, second),
                 {"spacing_khz": khz_number(near.gap_hz), "limit_khz": khz_number(near.limit_hz)},
                 (Mark(facts.carrier_at(second), f"{second} {mhz(facts.carriers[second])}"),),

@@ -64,7 +64,7 @@ def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unch
     """Yield a fault for each person with a body-worn microphone and an ear pack too near in frequency."""
     yield from lacking_carriers(plan, facts)
     limit = hertz(plan, "spacing_khz.ear_to_mic", 0).hz
-    for names in pairs(plan, facts, others=False):
+    for names in pairs(plan, facts, others=False, each=True):
         links = {plan.links[name].kind: plan.links[name] for name in names}
         gap = abs(facts.carriers[names[0]] - facts.carriers[names[1]])
         if set(links) == {"ear", "mic"} and 0 < gap < limit:
