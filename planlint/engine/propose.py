@@ -19,7 +19,7 @@ from planlint.facts.scan_file import ScanFiles
 from planlint.finding import Finding
 from planlint.plan import Resolved, Shelf, build
 
-_ROUNDS = 8
+_ROUNDS = 30
 #: A spare beside a moved link may no longer be clear: that is said, and a spare is nobody's carrier yet.
 SPARE_RULES = frozenset({"spare-breaks-plan", "spare-in-same-hole", "spare-carrier-missing"})
 #: What any move may bring, whatever the carriers: other carriers would not help, so it is said and no more.
