@@ -59,6 +59,12 @@ class Matrix(NamedTuple):
     from_tonight: Touches | None
     waived: bool
 
+    @property
+    def interrupted(self) -> bool:
+        """Whether a keyboard interrupt ended one of the searches."""
+        later = self.from_tonight is not None and self.from_tonight.interrupted
+        return self.run.interrupted or self.touches.interrupted or later
+
 
 def matrix(
     tour: Tour, tonight: Night, seconds: float | None, seed: int = 0, progress: Progress = lambda _: None

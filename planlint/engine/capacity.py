@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterator
 from functools import partial
 from typing import NamedTuple
@@ -13,12 +14,11 @@ from planlint.engine.check import siblings
 from planlint.engine.propose import Opened, findings_of
 from planlint.facts import Facts
 from planlint.facts.scan_file import ScanFiles
-from planlint.plan.model import Kind
+from planlint.plan.model import Kind, Plan
 
-#: Share of the time for the tour, where there is one.
+#: Share of the time that the tour may take, where there is one; it comes first, and the count gets what it leaves.
 _TOUR = 0.4
-#: Seconds for it where the count was interrupted.
-_HASTE = 1.0
+_INTERRUPTED = "it was interrupted before anything was found"
 KINDS: tuple[Kind, ...] = ("ear", "mic", "comms", "other")
 
 
@@ -54,24 +54,32 @@ def capacity(
     wanted = kinds or tuple(kind for kind in KINDS if kind in found) or ("ear", "mic")
     others = facts.siblings
     no_tour = _why_no_tour(facts)
-    share = seconds * (1.0 if no_tour else 1 - _TOUR) / len(wanted)
+    start = time.monotonic()
+    tour: Matrix | None = None
+    if not no_tour and others:
+        try:
+            nights = _nights(opened, others)
+            tour = matrix(in_order(nights), nights[0], seconds * _TOUR, seed, progress)
+        except KeyboardInterrupt:
+            no_tour = _INTERRUPTED
+    end = max(start + seconds, time.monotonic() + seconds * (1 - _TOUR))
+    stopped = no_tour == _INTERRUPTED or (tour is not None and tour.interrupted)
     rooms: list[Room] = []
-    for kind in wanted:
-        time = 0.0 if any(one.interrupted for one in rooms) else share
-        rooms.append(room(facts, kind, time, seed=seed, workers=workers, progress=progress))
-    if no_tour or not others:
-        return Capacity(tuple(rooms), None, no_tour)
-    tonight = Night(facts, tuple(_accepted(opened)))
-    nights = [tonight]
+    for at, kind in enumerate(wanted):
+        share = 0.0 if stopped else max(end - time.monotonic(), 0.0) / (len(wanted) - at)
+        rooms.append(room(facts, kind, share, seed=seed, workers=workers, progress=progress))
+        stopped = stopped or rooms[-1].interrupted
+    return Capacity(tuple(rooms), tour, no_tour)
+
+
+def _nights(opened: Opened, others: tuple[Plan, ...]) -> list[Night]:
+    """Return the plan's own night, then those of the tour's other venues."""
+    nights = [Night(opened.facts, tuple(_accepted(opened)))]
     for plan in others:
         resolved = opened.shelf.resolved(plan.file)
         there = Facts(plan, partial(siblings, opened.shelf, plan), ScanFiles(opened.shelf.root))
         nights.append(Night(there, tuple(_accepted(opened._replace(file=plan.file, resolved=resolved, facts=there)))))
-    share = _HASTE if any(one.interrupted for one in rooms) else seconds * _TOUR
-    try:
-        return Capacity(tuple(rooms), matrix(in_order(nights), tonight, share, seed, progress), None)
-    except KeyboardInterrupt:
-        return Capacity(tuple(rooms), None, "it was interrupted before anything was found")
+    return nights
 
 
 def _why_no_tour(facts: Facts) -> str | None:
