@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from planlint.facts.ends import ends
@@ -11,6 +11,7 @@ from planlint.facts.hands import retune
 from planlint.facts.losses import Loss
 from planlint.facts.settings import missing_ends, of_unit
 from planlint.facts.spares import alone
+from planlint.finding import Touch
 from planlint.plan.model import Link, Model, Plan, Spare
 
 if TYPE_CHECKING:
@@ -115,20 +116,49 @@ def allot(rest: Facts, plan: Plan, people: Mapping[str, list[str]]) -> Allotted:
     choices: dict[str, list[Spare]] = {}
     lacking: set[str] = set()
     clear: dict[Spare, bool] = {}
-    for name in sorted(people, key=lambda name: (-len(people[name]), name)):
-        link, choices[name] = plan.links[name], []
+    sharing = _sharing(plan, people)
+    served = {first: [who for name in names for who in people[name]] for first, names in sharing.items()}
+    for first in sorted(served, key=lambda first: (-len(served[first]), first)):
+        choices[first] = []
         for spare in plan.spares:
-            tunes = can_tune(plan, link, spare.carrier_hz) if spare.kind == link.kind else False
+            tunes = _all_tune(plan, sharing[first], spare)
             if isinstance(tunes, tuple):
                 lacking.update(tunes)
             elif tunes:
                 if spare not in clear:
                     clear[spare] = not any(alone(rest, spare))
-                choices[name] += [spare] if clear[spare] else []
-    search = _Allotment(rest, people, choices)
-    given = search.best()
-    moves = {name: Move(spare.carrier_hz, len(retune(plan, plan.links[name]))) for name, spare in given.items()}
+                choices[first] += [spare] if clear[spare] else []
+    search = _Allotment(rest, served, choices)
+    moves = {}
+    for first, spare in search.best().items():
+        done: set[Touch] = set()
+        for name in sharing[first]:
+            more = set(retune(plan, plan.links[name])) - done
+            moves[name] = Move(spare.carrier_hz, len(more))
+            done |= more
     return Allotted(moves, tuple(sorted(lacking)), search.unfinished)
+
+
+def _sharing(plan: Plan, names: Iterable[str]) -> dict[str, list[str]]:
+    """Return links by the first that goes where they go: those of one wide emission have one carrier."""
+    found: dict[str, list[str]] = {}
+    first: dict[str, str] = {}
+    for name in names:
+        emission = plan.links[name].wide_emission
+        found.setdefault(name if emission is None else first.setdefault(emission, name), []).append(name)
+    return found
+
+
+def _all_tune(plan: Plan, names: Sequence[str], spare: Spare) -> bool | tuple[str, ...]:
+    """Say whether all these links tune a spare; else what to write so that it can be said."""
+    lacking: list[str] = []
+    for name in names:
+        link = plan.links[name]
+        tunes = can_tune(plan, link, spare.carrier_hz) if spare.kind == link.kind else False
+        if tunes is False:
+            return False
+        lacking += tunes if isinstance(tunes, tuple) else ()
+    return tuple(lacking) or True
 
 
 class _Allotment:

@@ -524,3 +524,28 @@ links:
     spot = spots(text, tmp_path)["S"]
     assert spot.lost == ("a", "b")
     assert spot.stranded == stranded
+
+
+@pytest.mark.parametrize(("reach", "saved"), [("520.000", {"gtr", "bass"}), ("510.000", set())])
+def test_links_of_one_emission_go_to_one_spare_together(reach: str, saved: set[str], tmp_path: Path) -> None:
+    """One carrier serves both; where one pack cannot tune it, it is no spare for the emission."""
+    text = f"""\
+plan_format: 1
+kind: plan
+show: {{region: us}}
+people: {{gtr: {{}}, bass: {{}}}}
+models:
+  w: {{role: ear-transmitter, tuning_mhz: [{{low: 500.000, high: 520.000}}], step_khz: 25, modes: {{two: {{carries_links: 2, emission_khz: 200}}}}}}
+  p: {{role: ear-pack, tuning_mhz: [{{low: 500.000, high: 520.000}}], step_khz: 25}}
+  q: {{role: ear-pack, tuning_mhz: [{{low: 500.000, high: {reach}}}], step_khz: 25}}
+devices: {{W: {{model: w}}, P1: {{model: p}}, P2: {{model: q}}}}
+spectrum: {{tv_occupied: [14]}}
+spares_mhz: {{ear: [515.000]}}
+links:
+  a: {{kind: ear, tx: W, mode: two, wide_emission: BOTH, carrier_mhz: 503.000, packs: {{P1: {{person: gtr}}}}}}
+  b: {{kind: ear, tx: W, mode: two, wide_emission: BOTH, carrier_mhz: 503.000, packs: {{P2: {{person: bass}}}}}}
+"""
+    spot = spots(text, tmp_path)["TV 19"]
+    assert spot.lost == ("bass", "gtr")
+    assert {one.who for one in spot.quiet if one.saver} == saved
+    assert {one.saver.carrier_hz for one in spot.quiet if one.saver} <= {515_000_000}
