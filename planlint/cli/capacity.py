@@ -28,7 +28,7 @@ def capacity(
 
     Exit code 0: shown. 2: wrong use, or a file that cannot be judged. 3: a fault of planlint itself.
     """
-    # where other work has the cores, numpy's own threads make its small systems of equations ten times slower
+    # where other work has the cores, numpy's own threads make its small systems of equations some six times slower
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from planlint.engine.capacity import capacity as count
     from planlint.output import capacity as show
