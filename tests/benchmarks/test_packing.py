@@ -161,15 +161,18 @@ HEAD = (
 )
 
 
+shown: list[str] = []
+
+
 @pytest.fixture
 def show(capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
-    """Prints at once, whatever pytest captures."""
+    """Prints at once, whatever pytest captures; the head of the table comes once."""
 
     def to_terminal(text: str) -> None:
         with capsys.disabled():
-            print(text, flush=True)
+            print(text if shown else f"\n{HEAD}\n{text}", flush=True)
+        shown.append(text)
 
-    to_terminal("\n" + HEAD)
     return to_terminal
 
 
