@@ -147,12 +147,15 @@ def widened(guards: Limits, by: int) -> Limits:
 
 
 def raster_of(values: Iterable[int]) -> tuple[int, int]:
-    """Return (lowest, step) of the widest raster that holds all the values; of fewer than two, a step of 1."""
+    """Return (lowest, step) of the widest raster that holds all the values.
+
+    One value lies on any raster: its step is the value itself, so that what is counted in steps stays small.
+    """
     known = sorted(values)
     if not known:
         return 0, 1
     step = gcd(*(value - known[0] for value in known))
-    return known[0], step or 1
+    return known[0], step or max(abs(known[0]), 1)
 
 
 def channel_steps(

@@ -119,3 +119,12 @@ def test_erdos_turan(p: int) -> None:
     assert len(members) == p
     assert max(members) < 2 * p * p
     assert clear(members, 1, 1)
+
+
+def test_a_single_place_in_hz() -> None:
+    guards = Limits(100_000, 50_000, 0, 0)
+    for other, count in ((500_350_000, 1), (500_349_999, 0)):
+        fixed = (Fixed(other, guards, 350_000), Fixed(607_900_001, guards, 350_000))
+        found = pack(Packing((500_000_000,), 350_000, guards, fixed), budget=Budget(seconds=None, rounds=1))
+        assert len(found.carriers) == count
+        assert found.proven

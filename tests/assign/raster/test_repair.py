@@ -131,3 +131,19 @@ def test_a_festival_of_sixty(seed: int) -> None:
     found = repair(problem, effort=Effort(equals=0))
     checked(problem, found)
     assert found.bound <= found.cost
+
+
+@pytest.mark.parametrize(("other", "fits"), [(500_399_999, False), (500_400_000, True)])
+def test_a_single_choice_in_hz(other: int, fits: bool) -> None:
+    """One carrier lies on any raster; the others stand megahertz away, to the hertz."""
+    guards = Limits(100_000, 50_000, 50_000, 50_000)
+    far = (472_000_003, 551_000_000, 607_900_001)
+    slots = (
+        Slot(None, (500_000_000,), guards=guards),
+        *(Slot(carrier, (), guards=guards, pinned=True) for carrier in (other, *far)),
+    )
+    found = repair(Repair(slots, ((400_000,),)))
+    assert (found.moves, found.proven) == ({0: 500_000_000} if fits else None, True)
+    at_product = 2 * 500_000_000 - 472_000_003 + 99_999
+    slots = (slots[0], Slot(at_product, (), guards=guards, pinned=True), slots[2])
+    assert repair(Repair(slots, ((400_000,),))).moves is None
