@@ -25,9 +25,16 @@ _GRACE_S = 0.2
 class Crew:
     """Runs the pieces of a round; a context manager that leaves no process behind."""
 
-    def __init__(self, problem: Packing, bench: Bench, workers: int) -> None:
-        """Start the others: one less than the workers, and no more than there are lanes for."""
-        self._bench = bench
+    def __init__(self, problem: Packing, bench: Bench, workers: int, end: float = math.inf) -> None:
+        """Start the others: one less than the workers, and no more than there are lanes for.
+
+        Args:
+            problem: what is asked.
+            bench: made ready for it, for the pieces done here.
+            workers: how many processes share the work, this one among them.
+            end: when nobody waits for the others any more, by `time.monotonic`.
+        """
+        self._bench, self._end = bench, end
         self._others: list[tuple[SpawnProcess, Connection]] = []
         context = multiprocessing.get_context("spawn")
         with _no_interrupts():
@@ -65,7 +72,7 @@ class Crew:
         for index in here:
             found[index] = self._bench.run(pieces[index], tell)
         for pipe, which in given:
-            results = _received(pipe, max(pieces[index].end for index in which))
+            results = _received(pipe, self._end)
             for index, result in zip(which, results, strict=True) if results else ():
                 found[index] = result
             if results is None:  # it died: the answer must not depend on that

@@ -33,6 +33,8 @@ _POLISHED = 200
 """Seeds that one piece fills up."""
 _REACH = 2
 """Annealing from nothing takes turns while it stays so near to the best."""
+_SEEDING = 0.3
+"""Of the time that is left, what laying out seeds may take."""
 _PATIENCE = 6
 """Rounds between its turns when it does not."""
 
@@ -128,7 +130,7 @@ class _Search:
                 self.try_everything(bench)
             if self.done():
                 return
-            with Crew(self.problem, bench, workers) as crew:
+            with Crew(self.problem, bench, workers, self.end) as crew:
                 for pitch in bench.pitches[:-1]:
                     self.round(crew, [self.piece("seed", lane, pitch) for lane in range(LANES)])
                 while not self.done():
@@ -182,10 +184,13 @@ class _Search:
         return self.piece("simmer", lane, pitch, drawn)
 
     def piece(self, kind: str, lane: int, pitch: int, sets: tuple[Members, ...] = ()) -> Piece:
-        target = len(self.best) + 1
+        target, end = len(self.best) + 1, self.end
         if kind == "anneal":
             target = min(target, self.from_nothing[pitch] + 1)
-        return Piece(kind, f"{self.seed}/{self.rounds}/{lane}", lane, pitch, sets, target, self.end)  # type: ignore[arg-type]
+        if kind == "seed" and end < math.inf:
+            now = time.monotonic()
+            end = now + (end - now) * _SEEDING
+        return Piece(kind, f"{self.seed}/{self.rounds}/{lane}", lane, pitch, sets, target, end)  # type: ignore[arg-type]
 
     def take(self, members: Members) -> None:
         if len(members) > len(self.best):
