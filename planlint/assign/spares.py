@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from planlint.assign.packing import air_with_spares, spare_packing
 from planlint.assign.raster.problem import Packing, raster_of
 from planlint.assign.spare_fill import Fills, free_carriers
+from planlint.assign.spare_repack import repacked
 from planlint.plan.model import Kind
 
 if TYPE_CHECKING:
@@ -28,6 +29,7 @@ RASTER_MOST = 4_000_000
 _FILLS, _ALL_FILLS = 12, 48
 _NAMES = 400
 _ROUNDS = 2
+_REPACK_WORK, _REPACK_SHARE = 24_000_000, 0.3
 _FINEST_HZ = 1_000
 _NOTHING_NEAR_HZ = 10**11
 
@@ -143,6 +145,12 @@ class SpareSearch:
         self._best = _Placed(filled, fit)
         if not fine or len(filled) == fit:
             return
+        steps = min(40_000, _REPACK_WORK // raster_positions(problem))
+        again = repacked(problem, fit, steps, self._effort.seed, self._out(_REPACK_SHARE))
+        filled = max(filled, again, key=len)
+        self._best = _Placed(filled, fit)
+        if len(filled) == fit:
+            return
         from planlint.assign.raster.pack import Budget, pack
 
         found = pack(
@@ -153,6 +161,12 @@ class SpareSearch:
         self._out_of_time = not found.proven and self._over()
         if found.interrupted:
             raise KeyboardInterrupt
+
+    def _out(self, share: float) -> Callable[[], bool]:
+        """Return what says that a share of the time that is left has gone."""
+        now = time.monotonic()
+        end = now + share * max(self._end - now, 0.0)
+        return lambda: time.monotonic() >= end
 
     def _over(self) -> bool:
         return time.monotonic() >= self._end
@@ -222,6 +236,8 @@ class SpareSearch:
 
     def _ladder(self, count: int | None) -> Ladder:
         margins = self._margins(self._best.carriers)
+        if margins and min(margins.values()) < 0:  # the sums that judge are not those that searched
+            raise RuntimeError(f"spares that are not clear were found: {sorted(margins)}")
         links: Mapping[int, tuple[str, ...]] = self._wanted.links
         order = sorted(margins, key=lambda hz: (-len(links.get(hz, ())), -margins[hz], hz))
         spares = tuple(

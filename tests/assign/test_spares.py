@@ -16,6 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planlint.assign import spares as searched
+from planlint.assign.spare_repack import repacked
 from planlint.assign.spares import Effort, Ladder, SpareSearch
 from planlint.facts import Facts
 from planlint.facts.limits import hertz
@@ -79,6 +80,19 @@ def test_as_many_as_fit(tmp_path: Path) -> None:
     assert not found.out_of_time
     again = SpareSearch(facts_of(tmp_path, PLAN), "ear", Effort(60.0, rounds=2, workers=2)).run(None)
     assert again == found
+
+
+def test_ruined_and_recreated_sets_are_clear(tmp_path: Path) -> None:
+    facts = facts_of(tmp_path, PLAN)
+    problem = SpareSearch(facts, "ear").problem
+    found = repacked(problem, 99, 150, 0, lambda: False)
+    assert found == repacked(problem, 99, 150, 0, lambda: False)
+    assert len(found) >= 12
+    spares = {f"s{index}": carrier for index, carrier in enumerate(found)}
+    everyone = {"a": 489_000_000, "b": 491_300_000, "crew": 495_000_000, **spares}
+    assert _worst({name: hz for name, hz in everyone.items() if name != "crew"}, set(spares), facts) >= 0
+    assert len(repacked(problem, 5, 150, 0, lambda: False)) == 5
+    assert len(repacked(problem, 99, 150, 0, lambda: True)) >= 8
 
 
 def test_fewer_than_asked_come_with_a_bound(tmp_path: Path) -> None:
