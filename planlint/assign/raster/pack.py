@@ -21,8 +21,10 @@ from planlint.assign.raster.exact import Doll
 from planlint.assign.raster.lanes import LANES, Bench, Piece
 from planlint.assign.raster.problem import Packing
 
-_NODES = 60_000
-"""Carriers tried before the attempt at a proof gives up."""
+_NODES, _MORE_NODES = 60_000, 1_000_000
+"""Carriers tried before the attempt at a proof gives up: at first, and once more after some rounds."""
+_AGAIN = 4
+"""After how many rounds trying everything is attempted again."""
 _PROOF_UP_TO = 12
 """Largest set for which trying everything is attempted."""
 _POOL = 200
@@ -126,8 +128,7 @@ class _Search:
             self.bench = bench = Bench(self.problem)
             self.fill(bench)
             self.bound = min(len(bench.board.open), bound.most(self.problem, self.end))
-            if self.best and len(self.best) <= _PROOF_UP_TO and not self.done():
-                self.try_everything(bench)
+            self.try_everything(bench, _NODES)
             if self.done():
                 return
             with Crew(self.problem, bench, workers, self.end) as crew:
@@ -135,6 +136,8 @@ class _Search:
                     self.round(crew, [self.piece("seed", lane, pitch) for lane in range(LANES)])
                 while not self.done():
                     self.round(crew, [self.choose(lane) for lane in range(LANES)])
+                    if self.rounds == _AGAIN:
+                        self.try_everything(bench, _MORE_NODES)
         except KeyboardInterrupt:
             self.interrupted = True
 
@@ -144,8 +147,10 @@ class _Search:
             found = bench.run(self.piece("fill", 0, pitch), self.take)
             self.from_nothing[pitch] = len(found.clear[0])
 
-    def try_everything(self, bench: Bench) -> None:
-        doll = Doll(bench.board, _NODES, lambda: time.monotonic() > self.end)
+    def try_everything(self, bench: Bench, nodes: int) -> None:
+        if not self.best or len(self.best) > _PROOF_UP_TO or self.done():
+            return
+        doll = Doll(bench.board, nodes, lambda: time.monotonic() > self.end)
         doll.run()
         self.take(doll.best)
         if doll.proven:
