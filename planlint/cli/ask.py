@@ -146,7 +146,10 @@ def move(
     _check_link(opened.facts, link)
     found = checked_way_out(opened, link)
     if found is None:
-        typer.echo(f"planlint: {ways.none_text(link, no_way(opened.facts, link))}", err=True)
+        why = no_way(opened.facts, link)
+        typer.echo(f"planlint: {ways.none_text(link, why)}", err=True)
+        if output is AnswerFormat.JSON:
+            write(ways.none_json(opened.facts, link, why))
         raise typer.Exit(1)
     write((ways.as_json if output is AnswerFormat.JSON else ways.as_text)(opened.facts, found))
     raise typer.Exit(int(bool(found.brings)))

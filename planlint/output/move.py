@@ -119,3 +119,26 @@ def as_json(facts: Facts, found: Checked) -> str:
             "minutes": minutes(facts, way),
         }
     )
+
+
+def none_json(facts: Facts, link: str, why: NoWay) -> str:
+    """Return the JSON where no carrier passes: none, and what closes them in the notes."""
+    return dump(
+        {
+            "format": 1,
+            "plan": facts.plan.file,
+            "link": link,
+            "moves_with": [],
+            "old_hz": facts.carriers.get(link),
+            "carrier_hz": None,
+            "spare": False,
+            "margin_khz": None,
+            "notes": [none_text(link, why)],
+            "brings": [],
+            "spares_lost": [],
+            "passed_over": [],
+            "touch": [],
+            "steps": [],
+            "minutes": 0,
+        }
+    )

@@ -56,7 +56,8 @@ def test_answers_about_a_show(example: Example, show: Path) -> None:
         assert there is not None
         assert here["links"][0]["link"] == there["links"][0]["link"] == name
         way = _ask("move", show, root, name, codes=(0, 1))
-        assert way is None or (way["steps"] and way["minutes"] > 0)
+        assert way is not None
+        assert (way["carrier_hz"] is None) == (not way["steps"]) == (way["minutes"] == 0)
         other = own[next(one for one in placed if one != name and own[one]["carrier_mhz"] != carrier)]["carrier_mhz"]
         change = _ask("what-if", show, root, "--add", "532.050", "--add", other, "--off", name, codes=(0, 1))
         assert change is not None
@@ -93,3 +94,16 @@ def _objects(schema: object) -> list[dict[str, Any]]:
         return []
     inner = [one for value in schema.values() for one in _objects(value)]
     return [schema, *inner] if schema.get("type") == "object" and "properties" in schema else inner
+
+
+def test_where_no_carrier_passes_the_document_says_so(tmp_path: Path) -> None:
+    (tmp_path / "p.yaml").write_text(
+        "plan_format: 1\nkind: plan\nshow: {region: us}\nspectrum: {tv_raster: us-6mhz, tv_occupied: [20]}\n"
+        "models: {t: {role: ear-transmitter, tuning_mhz: [{low: 507.000, high: 509.000}], step_khz: 25}}\n"
+        "devices: {A: {model: t}}\nlinks: {a: {kind: ear, tx: A, carrier_mhz: 508.000}}\n",
+        "utf-8",
+    )
+    way = _ask("move", tmp_path / "p.yaml", tmp_path, "a", codes=(1,))
+    assert way is not None
+    assert (way["old_hz"], way["carrier_hz"], way["steps"]) == (508_000_000, None, [])
+    assert "occupied-tv-channel" in way["notes"][0]
