@@ -57,7 +57,7 @@ def judge(document: Document) -> Judged:
 
     troubles = explain(root, found.value, kind, found.refused)
     for trouble in troubles:
-        _remove(found.value, trouble.pointer)
+        _remove(found.value, _whole(trouble.pointer))
     values = _without_refused(found.value)
     return Judged(document, kind, values, (*document.troubles, *troubles), found.traps, fatal=False)
 
@@ -80,6 +80,12 @@ def _unknown_kind(root: Mapping, kind: str) -> Trouble:
     values = {"found": kind or "nothing", "known": ", ".join(KINDS)}
     near = nearest(kind, KINDS)
     return Trouble("wrong-kind", span, pointer, values | ({"near": near} if near else {}))
+
+
+def _whole(pointer: str) -> str:
+    """Return what an invalid value takes with it: half a range says nothing, so the range goes."""
+    parent, _, last = pointer.rpartition("/")
+    return parent if last in {"low", "high"} else pointer
 
 
 def _remove(value: Any, pointer: str) -> None:

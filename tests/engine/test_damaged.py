@@ -89,12 +89,20 @@ def test_damaged_tours_give_findings(seed: int, tmp_path: Path) -> None:
     assert report.files
 
 
-def test_half_a_range_is_no_range(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("written", "rule", "key"),
+    [
+        ("models: {p: {role: ear-pack, limiter_db: {low: -12}}}", "setting-not-on-model", "high"),
+        ("models: {p: {role: ear-pack, limiter_db: {low: x, high: 0}}}", "setting-not-on-model", "low"),
+        ("models: {p: {role: ear-pack}}\nchargers: {C: {charge_h: 3}}", "charger-slots", "slots"),
+    ],
+)
+def test_what_is_half_written_counts_as_unwritten(written: str, rule: str, key: str, tmp_path: Path) -> None:
     (tmp_path / "p.yaml").write_text(
-        "plan_format: 1\nkind: plan\nmodels: {p: {role: ear-pack, limiter_db: {low: -12}}}\ndevices: {P: {model: p}}\n"
+        f"plan_format: 1\nkind: plan\n{written}\ndevices: {{P: {{model: p}}}}\n"
         "links: {a: {kind: ear, carrier_mhz: 500.000, packs: {P: {limiter_db: -6}}}}\n",
         "utf-8",
     )
     report = check(tmp_path, [tmp_path / "p.yaml"], read_config(tmp_path))
-    assert "setting-not-on-model" in {unchecked.rule for unchecked in report.not_checked}
-    assert any("high" in finding.message for finding in report.findings if finding.severity == "error")
+    assert rule in {unchecked.rule for unchecked in report.not_checked}
+    assert any(key in finding.message for finding in report.findings if finding.severity == "error")

@@ -43,6 +43,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
+from planlint.document.nodes import escape
 from planlint.facts import Facts
 from planlint.facts.cells import RECHARGEABLE, cells_of, per_day
 from planlint.facts.runtime import begins, ends, lacking
@@ -54,12 +55,21 @@ from planlint.rules.day_wording import all_runners, hours, lacking_runners
 
 RULE = Rule(severity="warning", group="margin", source="a count")
 
+_NEEDS = ("slots", "charge_h")
+
 
 def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unchecked]:
     """Yield a fault for each size of cell that the chargers cannot fill in the time between two days."""
     yield from lacking_runners(plan)
     if "chargers" not in plan.values:
         yield Unchecked(("/chargers",))
+        return
+    chargers = plan.section("chargers")
+    lacks = [
+        f"/chargers/{escape(name)}/{key}" for name in sorted(chargers) for key in _NEEDS if key not in chargers[name]
+    ]
+    if lacks:
+        yield Unchecked(tuple(lacks))
         return
     runners = [runner for runner in all_runners(plan) if runner.chemistry in RECHARGEABLE or runner.chemistry is None]
     for runner in runners:

@@ -90,7 +90,7 @@ def _judge(plan: Plan, link: Link, name: str, key: str, found: Setting) -> Itera
             yield Unchecked((found.at,), (link.id, name))
     elif model is None:
         yield Unchecked((f"/devices/{escape(name)}/model",), (link.id, name))
-    elif key not in model.spec or _half_written(model.spec[key]):
+    elif key not in model.spec:
         yield Unchecked((f"{model.at}/{key}",), (link.id, name))
     else:
         yield from _judge_one(name, link, key, found, model, model.spec[key], key)
@@ -107,10 +107,6 @@ def _judge_one(name: str, link: Link, key: str, found: Setting, model: Model, ha
             {key: value(found.value), "model": model.id, "model_has": can},
             (Mark(f"{model.at}/{has_at}", f"what {model.id} has", key=True),),
         )
-
-
-def _half_written(has: Any) -> bool:
-    return isinstance(has, dict) and not {"low", "high"} <= has.keys()
 
 
 def _can(wanted: Any, has: Any) -> bool:
