@@ -6,9 +6,9 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import combinations
 from typing import TYPE_CHECKING, NamedTuple
 
-from planlint.assign.boxes import TIMES, boxes
 from planlint.assign.raster.clashes import Clash as SlotClash
 from planlint.assign.raster.problem import Repair, Slot
+from planlint.facts.leaky_combiners import SPACINGS, leaky_boxes
 from planlint.rf.intermodulation import Limits
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ def laid(state: State, forbidden: Forbidden = ()) -> Laid:
     names = (*state.used, *(name for name in sorted(state.plan.others) if name in state.facts.carriers))
     names = tuple(name for name in names if name in state.movable or name in state.facts.carriers)
     index = {name: at for at, name in enumerate(names)}
-    within = boxes(state.facts)
+    within = leaky_boxes(state.facts)
     sorts = {name: _sort(state, name, within) for name in names}
     kinds = sorted(set(sorts.values()))
     first = {sort: next(name for name in names if sorts[name] == sort) for sort in kinds}
@@ -73,7 +73,7 @@ def _apart(state: State, one: Sort, two: Sort, sorts: Mapping[str, Sort], first:
     if other is None:
         return 0
     apart = state.air.apart(first[one], other)
-    return max(apart, TIMES * state.air.near(first[one], other)) if one[2] and one[2] == two[2] else apart
+    return max(apart, SPACINGS * state.air.near(first[one], other)) if one[2] and one[2] == two[2] else apart
 
 
 def _near_in_a_box(state: State, names: Collection[str], sorts: Mapping[str, Sort]) -> Iterator[str]:
@@ -82,7 +82,7 @@ def _near_in_a_box(state: State, names: Collection[str], sorts: Mapping[str, Sor
     for first, second in combinations([name for name in names if sorts[name][2] and name in carriers], 2):
         if sorts[first][2] == sorts[second][2]:
             gap = abs(carriers[first] - carriers[second])
-            if state.air.apart(first, second) <= gap < TIMES * state.air.near(first, second):
+            if state.air.apart(first, second) <= gap < SPACINGS * state.air.near(first, second):
                 yield from (first, second)
 
 

@@ -4,35 +4,26 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
-from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from planlint.cli import EXIT_USE
+from planlint.cli.one_plan import AnswerFormat, Output, PlanFile, Root, stop
+from planlint.cli.one_plan import write as print_answer
 
 if TYPE_CHECKING:
     from planlint.engine.propose import Opened
 
 
-class AssignFormat(StrEnum):
-    """Output formats."""
-
-    TEXT = "text"
-    JSON = "json"
-
-
 def assign(
-    plan: Annotated[Path, typer.Argument(help="A venue or plan file.")],
+    plan: PlanFile,
     *,
     write: Annotated[bool, typer.Option("--write", help="Enter the carriers into the file; comments stay.")] = False,
     seconds: Annotated[float, typer.Option(min=0, help="How long to search; the best so far is given then.")] = 30.0,
     seed: Annotated[int, typer.Option(help="Of the orders tried; the same seed gives the same answer.")] = 0,
-    output: Annotated[AssignFormat, typer.Option("--format", help="How to print the proposal.")] = AssignFormat.TEXT,
-    root: Annotated[
-        Path | None, typer.Option(help="The folder that no path may leave (default: the nearest repository).")
-    ] = None,
+    output: Output = AnswerFormat.TEXT,
+    root: Root = None,
 ) -> None:
     """Propose carriers for links without one or in a fault, touching as few units as can be.
 
@@ -49,10 +40,7 @@ def assign(
     try:
         answer = propose(opened, seconds=seconds, seed=seed, progress=progress_to(sys.stderr))
     except TooFineError as error:
-        typer.echo(
-            f"planlint: {plan}: carriers of no common step, {error} Hz: write tuning steps in whole kHz", err=True
-        )
-        raise typer.Exit(EXIT_USE) from None
+        stop(f"{plan}: carriers of no common step, {error} Hz: write tuning steps in whole kHz")
     moves, written, found = answer.proposal.moves, None, None
     try:
         found = proposed.compared(opened, moves) if moves else None
@@ -60,11 +48,9 @@ def assign(
             written = proposed.write(opened, moves)
     except (NotWritableError, OSError) as error:
         if write:
-            typer.echo(f"planlint: {error}", err=True)
-            raise typer.Exit(EXIT_USE) from None
-    render = show.as_json if output is AssignFormat.JSON else show.as_text
-    sys.stdout.buffer.write(render(opened, answer, found, written=written).encode())
-    sys.stdout.buffer.flush()
+            stop(str(error))
+    render = show.as_json if output is AnswerFormat.JSON else show.as_text
+    print_answer(render(opened, answer, found, written=written))
     said = answer.proposal
     left = bool(said.unfit or said.left or said.left_alone or answer.brings)
     raise typer.Exit(int(left or (bool(moves) and not written)))
@@ -81,8 +67,7 @@ def open_or_exit(plan: Path, root: Path | None) -> Opened:
         top = root.resolve() if root else find_root(plan, Path.cwd())
         return open_for_proposals(top, plan, read_config(top))
     except (NothingToCheckError, ConfigError) as error:
-        typer.echo(f"planlint: {error}", err=True)
-        raise typer.Exit(EXIT_USE) from None
+        stop(str(error))
 
 
 def progress_to(stream: object) -> Callable[[str], None]:

@@ -6,7 +6,9 @@ import json
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from planlint.assign.around import Neighbour
 from planlint.finding import Finding
+from planlint.plan.quantity import khz_number
 
 LAST = "This says what was searched and found, no more."
 
@@ -31,3 +33,14 @@ def finding_objects(found: Iterable[Finding]) -> list[dict[str, Any]]:
         {"rule": one.rule, "severity": one.severity, "subjects": list(one.subjects), "message": one.message}
         for one in found
     ]
+
+
+def neighbour_object(one: Neighbour) -> dict[str, Any]:
+    """Return who stands next to a carrier as an answer's JSON has it."""
+    return {
+        "id": one.id,
+        "carrier_hz": one.carrier_hz,
+        "side": one.side,
+        "gap_khz": khz_number(one.gap_hz),
+        "limit_khz": khz_number(one.limit_hz),
+    }

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 from planlint.assign.clash import Clash
@@ -11,8 +10,9 @@ from planlint.assign.proposal import Move, Proposal
 from planlint.diff.result import Difference
 from planlint.engine.propose import SPARE_RULES, Answer, Opened
 from planlint.facts.hands import rate
-from planlint.finding import Finding, Touch
+from planlint.finding import Touch
 from planlint.output import diff_json, diff_text
+from planlint.output.answer import LAST, dump, finding_objects
 from planlint.output.levels import harmless_lines
 from planlint.output.paint import Paint
 from planlint.plan.quantity import khz, khz_number, mhz
@@ -49,7 +49,7 @@ def as_text(opened: Opened, answer: Answer, difference: Difference | None, *, wr
         lines += ["", "Nothing was written: --write enters the carriers into the file, comments kept."]
     elif found.moves:
         lines += ["", "Nothing was written, and this file has no place for the carriers as it is laid out."]
-    lines += ["This says what was searched and found, no more."]
+    lines += [LAST]
     return harmless_lines(lines)
 
 
@@ -174,14 +174,14 @@ def as_json(opened: Opened, answer: Answer, difference: Difference | None, *, wr
         "give_up": [one._asdict() for one in found.give_up],
         "left": [_clash(clash) for clash in found.left],
         "left_alone": {name: [reason.rule for reason in reasons] for name, reasons in found.left_alone},
-        "brings": _findings(answer.brings),
-        "besides": _findings(answer.besides),
+        "brings": finding_objects(answer.brings),
+        "besides": finding_objects(answer.besides),
         "assumed": list(found.assumed),
         "out_of_time": found.out_of_time,
         "diff": difference and diff_json.document_of(difference),
         "written": written,
     }
-    return json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+    return dump(document)
 
 
 def _margin(margin_hz: int | None) -> int | float | None:
@@ -206,10 +206,3 @@ def _clash(clash: Clash) -> dict[str, Any]:
         "offset_khz": khz_number(clash.offset_hz),
         "limit_khz": khz_number(clash.limit_hz),
     }
-
-
-def _findings(findings: Iterable[Finding]) -> list[dict[str, Any]]:
-    return [
-        {"rule": one.rule, "severity": one.severity, "subjects": list(one.subjects), "message": one.message}
-        for one in findings
-    ]

@@ -7,7 +7,7 @@ from typing import Any
 
 from planlint.engine.what_if import Change, Worst
 from planlint.facts import Facts
-from planlint.output.answer import LAST, dump, finding_lines, finding_objects
+from planlint.output.answer import LAST, dump, finding_lines, finding_objects, neighbour_object
 from planlint.output.levels import harmless_lines
 from planlint.plan.quantity import khz, khz_number, mhz
 
@@ -54,16 +54,7 @@ def as_json(facts: Facts, found: Change) -> str:
                 {
                     "carrier_hz": guest.carrier_hz,
                     "width_khz": khz_number(guest.width_hz),
-                    "neighbours": [
-                        {
-                            "id": one.id,
-                            "carrier_hz": one.carrier_hz,
-                            "side": one.side,
-                            "gap_khz": khz_number(one.gap_hz),
-                            "limit_khz": khz_number(one.limit_hz),
-                        }
-                        for one in guest.neighbours
-                    ],
+                    "neighbours": [neighbour_object(one) for one in guest.neighbours],
                 }
                 for guest in found.guests
             ],

@@ -8,7 +8,7 @@ from typing import Any
 from planlint.assign.around import Around, Channel, Neighbour
 from planlint.assign.ask import Look
 from planlint.facts import Facts
-from planlint.output.answer import LAST, dump
+from planlint.output.answer import LAST, dump, neighbour_object
 from planlint.output.levels import harmless_lines
 from planlint.plan.quantity import khz, khz_number, mhz
 
@@ -209,14 +209,5 @@ def _around_json(around: Around) -> dict[str, Any]:
             "scan": around.floor.scan,
             "usable_dbm": around.floor.usable_dbm,
         },
-        "neighbours": [
-            {
-                "id": one.id,
-                "carrier_hz": one.carrier_hz,
-                "side": one.side,
-                "gap_khz": khz_number(one.gap_hz),
-                "limit_khz": khz_number(one.limit_hz),
-            }
-            for one in around.neighbours
-        ],
+        "neighbours": [neighbour_object(one) for one in around.neighbours],
     }

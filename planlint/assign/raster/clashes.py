@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from planlint.assign.raster.forms import KINDS
-from planlint.assign.raster.problem import Packing, Repair
+from planlint.assign.raster.problem import Repair
 from planlint.rf.intermodulation import Limits, relations
 
 
@@ -52,24 +52,6 @@ def margin(problem: Repair, carriers: Mapping[int, int], moved: frozenset[int]) 
         if widest > 8 * (max(carriers.values()) - min(carriers.values()) + 1):
             return None
         widest *= 8
-
-
-def packing_margin(problem: Packing, carriers: tuple[int, ...]) -> int | None:
-    """Return how far the nearest thing that a placed carrier takes part in is past its limit; None: nothing is."""
-    from planlint.assign.raster.problem import Slot
-
-    kinds = 1 + len(problem.fixed)
-    spacing = [[0] * kinds for _ in range(kinds)]
-    spacing[0][0] = problem.spacing
-    for at, one in enumerate(problem.fixed, 1):
-        spacing[0][at] = spacing[at][0] = one.spacing
-    slots = [
-        *(Slot(one.carrier, (), kind=at, guards=one.guards, ours=False) for at, one in enumerate(problem.fixed, 1)),
-        *(Slot(carrier, (carrier,), guards=problem.guards) for carrier in carriers),
-    ]
-    placed = frozenset(range(len(problem.fixed), len(slots)))
-    as_repair = Repair(tuple(slots), tuple(map(tuple, spacing)), tuple(on | placed for on in problem.sets))
-    return margin(as_repair, {at: slot.carrier for at, slot in enumerate(slots) if slot.carrier is not None}, placed)
 
 
 def _within(problem: Repair, on: Mapping[int, int], more: int) -> Iterator[Clash]:

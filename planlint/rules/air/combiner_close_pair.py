@@ -39,6 +39,7 @@ from itertools import combinations
 
 from planlint.facts import Facts
 from planlint.facts.chain import model_at
+from planlint.facts.leaky_combiners import LOW_ISOLATION_DB, SPACINGS
 from planlint.facts.route import way_out
 from planlint.facts.spacing import like, limit_hz
 from planlint.facts.transmitting import OUTPUT_INTERCEPT_DBM
@@ -50,8 +51,6 @@ from planlint.rf.intercept import transmitter_product_dbm
 from planlint.rules.base import NoOptions, Rule
 
 RULE = Rule(severity="warning", group="margin", source="ITU-R SM.1446; limits: common practice, no source")
-
-LOW_ISOLATION_DB = 30.0
 
 
 def check(plan: Plan, facts: Facts, options: NoOptions) -> Iterator[Fault | Unchecked]:
@@ -91,7 +90,7 @@ def _gap(facts: Facts, pair: tuple[str, str]) -> int:
 def _judge(plan: Plan, facts: Facts, box: str, isolation: float, pair: tuple[str, str]) -> Iterator[Fault]:
     first, second = pair
     kinds = (like(plan.links[first]), like(plan.links[second]))
-    near, limit = _gap(facts, pair), 2 * limit_hz(plan, kinds, (facts.widths[first], facts.widths[second]))
+    near, limit = _gap(facts, pair), SPACINGS * limit_hz(plan, kinds, (facts.widths[first], facts.widths[second]))
     if near >= limit:
         return
     powers = [plan.links[name].power_mw for name in pair]

@@ -9,12 +9,13 @@ from planlint.facts.route import way_out
 if TYPE_CHECKING:
     from planlint.facts import Facts
 
+#: Below this isolation of its inputs in dB. Common practice, no source.
 LOW_ISOLATION_DB = 30.0
 #: Through such a combiner carriers keep this many times the house's spacing. Common practice, no source.
-TIMES = 2
+SPACINGS = 2
 
 
-def boxes(facts: Facts) -> dict[str, str]:
+def leaky_boxes(facts: Facts) -> dict[str, str]:
     """Return for each used link that is sent through a combiner of low isolation the first such device."""
     found = {}
     for name, link in facts.plan.links.items():
